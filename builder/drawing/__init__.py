@@ -1,0 +1,1 @@
+"""Drawings: one self-contained SVG each, written only through sheet.py."""

@@ -1,0 +1,1 @@
+"""How the movement runs: train, plan, power, beat, motion."""

@@ -1,0 +1,1 @@
+"""Errors, constants, geometry and root finding: nothing here knows what a clock is."""

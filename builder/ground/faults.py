@@ -1,0 +1,75 @@
+"""What is wrong with a model, said so that the person who typed it can put it right.
+
+A rule on any floor makes a `Complaint`: it knows the key and the figures but not the file. Reading turns complaints
+into `Fault`s by adding file, line and column. All faults of a file are collected before any is raised.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Key = tuple[str | int, ...]
+"""A path into the model file, as pydantic's `loc`: ("arbors", 2, "wheel", "teeth")."""
+
+
+def key_text(key: Key) -> str:
+    """The path as a person writes it: arbors[2].wheel.teeth (counted from 0, as in the file's tables)."""
+    text = ""
+    for step in key:
+        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else step
+    return text
+
+
+@dataclass(frozen=True)
+class Complaint:
+    """One thing that cannot be: where (key), what stands there (value), what may stand there, what to do."""
+
+    key: Key
+    value: str
+    allowed: str
+    advice: str
+
+    def __str__(self) -> str:
+        return f"{key_text(self.key)} = {self.value}: {self.allowed}. {self.advice}"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A thing worth knowing that does not stop the build: 'the train asks 17 952 beats an hour, the file says 18 000'."""
+
+    key: Key
+    text: str
+
+
+@dataclass(frozen=True, order=True)
+class Fault:
+    """A complaint with its place; sorts by file, then line, then column."""
+
+    file: str
+    line: int
+    column: int
+    key: str
+    value: str
+    allowed: str
+    advice: str
+
+    def __str__(self) -> str:
+        where = f"{self.file}:{self.line}:{self.column}"
+        stands = f"{self.key} = {self.value}" if self.key else self.value
+        return f"{where}: {stands}: {self.allowed}. {self.advice}"
+
+
+class Refused(ValueError):
+    """A model that cannot be: carries every complaint found, not the first."""
+
+    def __init__(self, complaints: list[Complaint]) -> None:
+        self.complaints = tuple(complaints)
+        super().__init__("\n".join(str(c) for c in complaints))
+
+
+class FaultsFound(Exception):
+    """All faults of all files, sorted by place: what the commands print, one a line, before they exit 1."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = tuple(sorted(faults))
+        super().__init__("\n".join(str(f) for f in self.faults))

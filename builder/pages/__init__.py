@@ -1,0 +1,1 @@
+"""Wording and numbers into HTML."""

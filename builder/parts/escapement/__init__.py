@@ -1,0 +1,36 @@
+"""Escapements: each kind is one file that holds its model, its drafting and its named acting surfaces."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from builder.ground.part import Part
+from builder.parts.escapement.club_lever import ClubLever
+from builder.parts.escapement.counted import Counted
+from builder.parts.escapement.dead_beat import DeadBeat
+from builder.parts.escapement.pin_lever import PinLever
+from builder.parts.escapement.recoil_anchor import RecoilAnchor
+
+ESCAPEMENTS: dict[str, type[Part]] = {
+    "recoil_anchor": RecoilAnchor,
+    "dead_beat": DeadBeat,
+    "club_lever": ClubLever,
+    "pin_lever": PinLever,
+    "counted": Counted,
+}
+
+
+class Escapement(Protocol):
+    """What every kind can say, solved or only counted."""
+
+    @property
+    def arbor(self) -> str:
+        """The arbor that carries the escape wheel."""
+
+    @property
+    def teeth(self) -> int:
+        """Teeth of the escape wheel."""
+
+    @property
+    def beats_per_tooth(self) -> int:
+        """Beats for each tooth that passes."""

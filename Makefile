@@ -1,0 +1,53 @@
+# Between Plates. Each target first sets up what it needs, on a machine that has no more than Python 3.11 or later, make
+# and its own package manager. README.md says the same in plain pip lines.
+
+PYTHON ?= $(shell for p in python3 python3.14 python3.13 python3.12 python3.11; do \
+	$$p -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo $$p && break; done)
+WORKERS ?= 2
+BIN := .venv/bin
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
+
+# $(call debian,program,package): when root on Debian or a child of it, install the package; otherwise say how.
+debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; \
+	else echo "Between Plates: $(1) is missing; install it with your package manager (Debian: apt install $(2))." >&2; false; fi
+
+.PHONY: site test check clean java browser
+
+site: .venv/site
+	$(BIN)/python -m builder build
+
+test: .venv/test java browser
+	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
+
+check: .venv/test site
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/bandit --quiet --recursive builder
+	$(BIN)/python -c 'import sys; from pathlib import Path; from builder.linkcheck import check_folder; sys.exit("\n".join(check_folder(Path("site"))) or 0)'
+
+clean:
+	@test ! -e builder/publish.py || $(PYTHON) -c 'from pathlib import Path; from builder.publish import clean; clean(Path("site"))'
+	rm -rf .pytest_cache .ruff_cache .mypy_cache .hypothesis
+	find builder tests -name __pycache__ -type d -prune -exec rm -rf {} +
+
+# One environment, in two sizes: what building a site needs, and what testing and checking need on top.
+.venv/site: pyproject.toml constraints.txt
+	@test -n "$(PYTHON)" || { echo "Between Plates: Python 3.11 or later is missing." >&2; false; }
+	@$(PYTHON) -c 'import ensurepip, venv' 2>/dev/null || { $(call debian,the venv module of Python,python3-venv); }
+	@test -x $(BIN)/pip || $(PYTHON) -m venv .venv
+	$(PIP) --editable .
+	@touch $@
+
+.venv/test: .venv/site
+	$(PIP) --editable '.[test,check]'
+	@touch $@
+
+# The Nu HTML checker is a Java program. Without Java its tests are skipped, except where CI is set: there they fail.
+java:
+	@java -version >/dev/null 2>&1 || { $(call debian,Java,default-jre-headless); } || test -z "$$CI"
+
+# The same holds for the browser tests.
+browser: .venv/test
+	@$(BIN)/python tests/browser/find_browser.py --install || test -z "$$CI"

@@ -1,0 +1,8 @@
+"""What keeps the time: each kind a model of its own, listed here."""
+
+from __future__ import annotations
+
+from builder.parts.oscillator.balance import Balance
+from builder.parts.oscillator.pendulum import Pendulum
+
+OSCILLATORS: dict[str, type[Pendulum] | type[Balance]] = {"pendulum": Pendulum, "balance": Balance}

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 from builder.parts.oscillator.balance import Balance
+from builder.parts.oscillator.counted import Counted
 from builder.parts.oscillator.pendulum import Pendulum
 
-OSCILLATORS: dict[str, type[Pendulum] | type[Balance]] = {"pendulum": Pendulum, "balance": Balance}
+OSCILLATORS: dict[str, type[Pendulum] | type[Balance] | type[Counted]] = {
+    "pendulum": Pendulum,
+    "balance": Balance,
+    "counted": Counted,
+}

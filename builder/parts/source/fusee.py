@@ -30,7 +30,7 @@ class Fusee(Part):
     arbor: Slug
     """The fusee's arbor, which carries the great wheel and the winding square."""
     turns: Turns | None = None
-    """Turns of the fusee in one winding: turns of its groove that the chain fills. Left out: from the sizes, both diameters given."""
+    """Turns of groove that the chain fills: turns of the fusee in one winding. Left out: from both diameters and the set-up."""
     spring: Spring | None = None
     """The strip. Left out where it was not measured: then the counts are known, the force is not."""
     barrel: Barrel | None = None

@@ -23,8 +23,8 @@ class Spring(Part):
     youngs_modulus_gpa: Annotated[float, Field(ge=50, le=300)] | None = None
     """Stiffness of the material, GPa, where you know better than the handbook."""
     set: Annotated[float, Field(ge=0, lt=1)] | None = None
-    """Part of the torque lost because the spring has set: 0.2 for a fifth. Left out: a fifth, or none where free_coils is given."""
+    """Part of the torque lost because the spring has set: 0.2 for a fifth. Left out: a fifth, but 0 if free_coils is given."""
     free_coils: Annotated[float, Field(ge=-50, le=100)] | None = None
-    """Coils that the spring shows lying free on the bench: a set spring stays coiled, a new one lies open. Below 0: bent backwards."""
+    """Coils that the spring shows lying free on the bench: the more it has set, the more there are. Below 0: bent backwards."""
     coil_friction: Annotated[float, Field(ge=0, lt=0.5)] = 0.0
     """Part of the torque lost between the coils, less while it runs and more while it is wound; 0 leaves it out."""

@@ -24,7 +24,9 @@ class OpenSpring(Part):
     arbor_diameter_mm: Length | None = None
     """Diameter of the arbor where the spring lies on it, mm."""
     room_diameter_mm: Length | None = None
-    """How far the spring can open, mm: twice the distance from the arbor to the pillar that holds its outer end."""
+    """How far the spring can open, mm: a circle about the arbor, as wide as pillars, plates and other wheels allow."""
+    pillar_mm: Length | None = None
+    """Distance from the arbor to the pillar that holds the outer end, mm; left out: the edge of the room."""
     pillar_deg: Angle = 0.0
     """Direction from the arbor to that pillar, seen from the front, counter-clockwise from 3 o'clock."""
     measured: Readings | None = None

@@ -30,6 +30,8 @@ class Piece:
     """d phi / d theta, which is torque on the pallets per torque on the wheel without friction."""
     gain: Chebyshev
     """Torque on the pallets per torque on the wheel with friction, for this way of travel; > 0 drives theta up."""
+    touch_mm: tuple[Chebyshev, Chebyshev] | None = None
+    """Where they touch, x and y about O, mm: for drawings that mark the point."""
 
 
 @dataclass(frozen=True)

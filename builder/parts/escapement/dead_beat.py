@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
+from builder.ground.faults import Complaint
+from builder.ground.geometry import turned
 from builder.ground.part import Angle, Length, Part, Slug
+from builder.parts.escapement.action import Action
+from builder.parts.escapement.anchor import Anchor, anchor_complaints, anchor_draft
+from builder.parts.escapement.draft import Draft
+from builder.parts.escapement.drafting import ARBOR, refuse, span_complaints, stations, usual_span
+from builder.parts.escapement.shape import chain
+from builder.parts.escapement.solve import solved
 
 
 class DeadBeat(Part):
@@ -38,3 +47,59 @@ class DeadBeat(Part):
     """Coefficient of friction of tooth on pallet; 0.15 is usual for oiled steel on brass (textbook order, from memory)."""
     direction_deg: Angle = 90.0
     """Direction from the escape arbor to the pallet arbor seen from the front: 0 right, 90 above."""
+
+    @property
+    def embraced(self) -> float:
+        """Tooth spaces embraced, given or usual."""
+        return self.span if self.span is not None else usual_span(self.teeth, 0.25)
+
+    @property
+    def drop_rad(self) -> float:
+        """Drop at the wheel, given or usual."""
+        return math.radians(self.drop_deg) if self.drop_deg is not None else math.tau / self.teeth / 8
+
+    @property
+    def reach_rad(self) -> float:
+        """How far the pallets can swing each way, given or usual."""
+        return math.radians(self.reach_deg if self.reach_deg is not None else 2 * (self.impulse_deg + self.lock_deg))
+
+    def draft(self) -> Draft:
+        """Draw wheel and anchor.
+
+        A tooth unlocks at -(half action - lock) and is let off at +(half action) on the entry pallet, mirrored on the exit one;
+        locking faces and backs are arcs about the pallet arbor. Raises Refused.
+        """
+        half = math.radians(self.impulse_deg + self.lock_deg) / 2
+        lock = math.radians(self.lock_deg)
+        refuse(self._complaints(half))
+        share = 0.5 if self.lockings == "circular" else 0.0
+        st = stations(self.radius_mm, self.teeth, self.embraced, self.drop_rad, 0.0, share)
+        anchor = Anchor(st, self.reach_rad)
+        r = self.radius_mm
+        first = st.seen_from_pallets(st.entry_first_rad, r, -(half - lock))
+        last = st.seen_from_pallets(st.entry_last_rad, r, half)
+        entry = chain(
+            ("", turned(last, anchor.up_to_arm_rad(last)), "back", ARBOR, False),
+            ("release corner", last, "impulse face"),
+            ("locking corner", first, "locking face", ARBOR, True),
+            ("", turned(first, anchor.up_to_arm_rad(first, anchor.thickness_mm)), ""),
+        )
+        first = st.seen_from_pallets(st.exit_first_rad, r, half - lock)
+        last = st.seen_from_pallets(st.exit_last_rad, r, -half)
+        exit = chain(
+            ("", turned(last, -anchor.up_to_arm_rad(last, anchor.thickness_mm)), "back", ARBOR, True),
+            ("release corner", last, "impulse face"),
+            ("locking corner", first, "locking face", ARBOR, False),
+            ("", turned(first, -anchor.up_to_arm_rad(first)), ""),
+        )
+        undercut = max(math.radians(8), (half + self.reach_rad) / 2 + math.radians(4))
+        return anchor_draft(anchor, self.teeth, {"entry": entry, "exit": exit}, undercut, root_part=0.34)
+
+    def _complaints(self, half_rad: float) -> list[Complaint]:
+        return span_complaints(self.teeth, self.embraced, 0.25) + anchor_complaints(
+            math.tau / self.teeth, self.drop_rad, half_rad, self.reach_rad
+        )
+
+    def action(self, friction: float | None = None) -> Action:
+        """What it does at the pallets, with the model's friction or another. Raises Refused."""
+        return solved(self.draft(), self.friction if friction is None else friction)

@@ -32,7 +32,7 @@ class PinLever(Part):
     pin_mm: Length | None = None
     """Diameter of a pallet pin, mm; left out: 1/25 of the wheel's radius."""
     drop_deg: Annotated[float, Field(gt=0, le=10)] | None = None
-    """Drop, degrees at the wheel; left out: an eighth of a tooth space (3 of 24). It must exceed about half a pin and the recoil."""
+    """Drop, degrees at the wheel; left out: an eighth of a tooth space (3 of 24). Must exceed half a pin and the recoil."""
     draw_deg: Annotated[float, Field(ge=0, le=30)] = 14.0
     """Draw: how far the tooth's locking face leans from the line that would neither draw nor repel, degrees."""
     run_deg: Annotated[float, Field(ge=0, le=4)] = 0.5

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from builder.ground.part import Part
+from builder.parts.escapement.action import Action
 from builder.parts.escapement.club_lever import ClubLever
 from builder.parts.escapement.counted import Counted
 from builder.parts.escapement.dead_beat import DeadBeat
+from builder.parts.escapement.draft import Draft
 from builder.parts.escapement.pin_lever import PinLever
 from builder.parts.escapement.recoil_anchor import RecoilAnchor
 
@@ -34,3 +36,22 @@ class Escapement(Protocol):
     @property
     def beats_per_tooth(self) -> int:
         """Beats for each tooth that passes."""
+
+
+@runtime_checkable
+class Working(Escapement, Protocol):
+    """What a kind can do that is drafted and solved: `isinstance(escapement, Working)` tells it from one only counted."""
+
+    @property
+    def friction(self) -> float:
+        """Coefficient of friction of tooth on pallet."""
+
+    @property
+    def direction_deg(self) -> float:
+        """Direction from the escape arbor to the pallet arbor, 90 above."""
+
+    def draft(self) -> Draft:
+        """Outlines and acting surfaces, mm. Raises Refused with all complaints."""
+
+    def action(self, friction: float | None = None) -> Action:
+        """What it does at the pallets, with the model's friction or another. Raises Refused with all complaints."""

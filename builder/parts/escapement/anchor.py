@@ -46,7 +46,7 @@ class Anchor:
         return min(0.4 * (self.stations.centre_mm - self.stations.radius_mm), 0.16 * self.stations.radius_mm)
 
     def outline(self, entry: Shape, exit: Shape) -> Points:
-        """The whole anchor about its arbor, counter-clockwise (N, 2): hub, entry arm and nib, back over the top, exit likewise."""
+        """The whole anchor about its arbor, counter-clockwise (N, 2): hub, entry arm and nib, over the top, exit likewise."""
         chord = CHORD * self.stations.radius_mm
         right = shape_points(entry, chord)
         left = shape_points(exit, chord)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.polynomial import Chebyshev
@@ -26,7 +27,7 @@ THINNEST = 1e-12
 SETTLED = 1e-13
 """A fit is taken when its last coefficients are below this part of its size."""
 
-ROUNDING = 1e-15
+ROUNDING = 4e-15
 """Coefficients below this part of a fit's size are rounding, and are left out."""
 
 
@@ -171,9 +172,7 @@ def _pieces(contact: Contacts, friction: float, start_rad: float, end_rad: float
         cuts = [max(low, stretch.start_rad), *_slide_cuts(contact, stretch), min(high, stretch.end_rad)]
         cuts = [cut for cut in cuts if cuts[0] <= cut <= cuts[-1]]
         done += [
-            _piece(contact, stretch.which, a, b, friction, end_rad > start_rad)
-            for a, b in zip(cuts[:-1], cuts[1:], strict=True)
-            if b - a > THINNEST
+            _piece(contact, stretch.which, a, b, friction, end_rad > start_rad) for a, b in pairwise(cuts) if b - a > THINNEST
         ]
     return done if end_rad > start_rad else done[::-1]
 

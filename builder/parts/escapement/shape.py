@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -66,7 +67,7 @@ def chain(*steps: tuple[str, Points, str] | tuple[str, Points, str, Points, bool
     """An open run of edges from its corners: (corner, point, edge to the next corner[, centre, bulges]); the last edge's name
     and the corners at both ends of the run are not used, since the run goes on inside the body there."""
     edges: list[Edge] = []
-    for here, after in zip(steps[:-1], steps[1:], strict=True):
+    for here, after in pairwise(steps):
         curve = here[3:] if len(here) == 5 else (None, True)
         edges.append(Edge(here[2], np.asarray(here[1]), np.asarray(after[1]), *curve))
     return Shape(tuple(edges), tuple(Spot(step[0], np.asarray(step[1])) for step in steps[1:-1]))

@@ -1,0 +1,263 @@
+/* Runs the drawings of a page.
+
+   Every drawing moves by itself with SMIL. Once the page has loaded, this script reads those elements, takes them out, and
+   evaluates them in double precision from then on: browsers keep SMIL time in single precision, which shows after some hours.
+   Times are in ms since 12 o'clock, angles in degrees. Nothing here knows clockwork: what moves, and how, is in the drawing. */
+(() => {
+  "use strict";
+  const all = (selector, root = document) => [...root.querySelectorAll(selector)];
+  const calm = matchMedia("(prefers-reduced-motion: reduce)");
+  const NUMBER = /[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/gi;
+  const HALF_DAY = 43200000;
+  // What a screen shows calmly: turns, flashes and swings a second. A part that is faster stands, faint, until it is slower.
+  const TURNS = 2, FLASHES = 3, SWINGS = 6;
+  let plates = [], cursors = [], used, live, before;
+
+  /* ---- a motion: one <animate> or <animateTransform> ---- */
+
+  const list = (text) => [text].flat().join(";").split(";").map((item) => item.trim());
+  const ms = (text) => parseFloat(text) * (/[^m]s$/.test(text) ? 1000 : 1);
+
+  // ms is the exact duration, as a fraction, where dur had to be rounded.
+  function describe(motion, { values, keyTimes, dur, ms: exact }) {
+    const texts = list(values), points = texts.map((text) => (text.match(NUMBER) || []).map(Number));
+    const steps = texts.length - !motion.discrete;
+    Object.assign(motion, { texts, points, index: 0, dur: exact ? +exact.split("/").reduce((a, b) => a / b) : ms(dur) });
+    motion.times = keyTimes ? list(keyTimes).map(Number) : texts.map((_, i) => i / steps);
+    motion.between = texts[0].split(NUMBER);
+    motion.step = motion.sum ? points.at(-1) : [];
+
+    const places = points.map((point, i) => point[0] ?? texts.indexOf(texts[i]));
+    const turns = motion.kind === "rotate" ? Math.abs(places.at(-1) - places[0]) / 360 : 0;
+    const ways = places.map((place, i) => i && Math.sign(place - places[i - 1])).filter(Boolean);
+    const swings = ways.filter((way, i) => way !== ways.at(i - 1)).length / 2 || 1;
+    motion.haste = (turns > 1e-9 ? turns / TURNS : swings / (motion.discrete ? FLASHES : SWINGS)) * 1000 / motion.dur;
+    return motion;
+  }
+
+  function take(element) {
+    const get = (name) => element.getAttribute(name), kind = get("type"), node = element.parentNode;
+    element.remove();
+    return describe({
+      node, kind, id: element.id, name: get("attributeName"), begin: ms(get("begin")),
+      sum: get("accumulate") === "sum", discrete: get("calcMode") === "discrete",
+    }, { values: get("values"), keyTimes: get("keyTimes"), dur: get("dur"), ms: get("data-ms") });
+  }
+
+  // A chart's cursor is a motion too: from x0 to x1 in every period.
+  function cursor(node) {
+    const [from, to, period_s] = node.dataset.cursor.split(" ");
+    return describe({ node, kind: "translate", name: "transform" }, { values: `${from} 0;${to} 0`, dur: `${period_s}s` });
+  }
+
+  function place(motion, t) {
+    const { kind, times, points, texts, discrete, step, between } = motion;
+    const at = (t + (motion.shift || 0)) / motion.dur, round = Math.floor(at), u = at - round;
+    let i = times[motion.index] > u ? 0 : motion.index;
+    while (times[i + 1] <= u) i++;
+    motion.index = i;
+    const share = discrete ? 0 : (u - times[i]) / (times[i + 1] - times[i]);
+    const now = points[i].map((from, k) => from + (share && (points[i + 1][k] - from) * share) + round * (step[k] || 0));
+    const text = !now.length ? texts[i]
+      : kind ? `${kind}(${kind === "rotate" ? now[0] % 360 : now.join(" ")})`
+      : between.map((piece, k) => piece + (k < now.length ? ` ${now[k].toFixed(3)}` : "")).join("");
+    if (text !== motion.text) motion.node.setAttribute(motion.name, (motion.text = text));
+  }
+
+  /* ---- a plate: a figure with its drawings and its controls ---- */
+
+  function plate(figure) {
+    const data = figure.dataset, drawings = all("svg.drawing", figure), find = (selector) => figure.querySelector(selector);
+    const json = (name, none) => JSON.parse(find(`script.${name}`)?.textContent || none);
+    const key = (name) => find(`[data-do=${name}]`);
+    const seconds_in = drawings[0].getCurrentTime();
+    const motions = all("animate,animateTransform", figure).map(take), begin = motions[0]?.begin || 0;
+    for (const motion of motions) motion.shift = begin - motion.begin;
+    motions.push(...all("[data-cursor]", figure).map(cursor));
+    const words = json("words", '{"speeds":[[1,""]]}'), states = json("states", "{}"), { speeds } = words;
+    const beat = +data.beatMs, span = data.scrubS * 1000;
+    const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), pace = find(".pace"), controls = find(".controls");
+    const own = { name: data.drawing, area: 0, running: !calm.matches && !("waits" in data) };
+    let t = (own.running ? seconds_in * 1000 : 0) - begin, goal = Infinity, following = false;
+    let gear = Math.max(0, speeds.findIndex(([speed]) => speed == (data.speed || 1)));
+
+    const speed = () => (following ? 1 : speeds[gear][0]);
+    const fast = (motion) => own.running && motion.haste * speed() > 1;
+
+    function clock() {
+      const s = ((t % HALF_DAY) + HALF_DAY) % HALF_DAY / 1000, two = (n) => `${Math.floor(n)}`.padStart(2, 0);
+      return `${Math.floor(s / 3600) || 12}:${two(s / 60 % 60)}:${two(s % 60)}${speed() < 1 ? `.${two(s % 1 * 100)}` : ""}`;
+    }
+
+    function show() {
+      for (const motion of motions.concat(cursors)) {
+        motion.node.classList.toggle("fast", fast(motion));
+        if (!fast(motion)) place(motion, t);
+      }
+      if (shown) shown.textContent = clock();
+      // The slider rests where it would only flicker.
+      if (slider && (!own.running || speed() * 1000 < span)) slider.value = 1000 * (t / span - Math.floor(t / span));
+    }
+
+    // Says in words what the plate does; called when that changes, never by the frame.
+    function tell() {
+      figure.classList.toggle("running", own.running);
+      if (controls) {
+        key("run").lastChild.textContent = own.running ? words.stop : words.run;
+        key("follow")?.setAttribute("aria-pressed", following);
+        key("slower").setAttribute("aria-disabled", !gear);
+        key("faster").setAttribute("aria-disabled", gear === speeds.length - 1);
+        pace.textContent = speeds[gear][1];
+        slider?.setAttribute("aria-valuetext", clock());
+        const says = own.running ? (following ? words.following : words.running) : words.standing;
+        status.textContent = `${says.replace("{speed}", speeds[gear][1]).replace("{time}", clock())} ${motions.some(fast) ? words.fast : ""}`;
+      }
+      show();
+      wake();
+    }
+
+    function run(yes, until = Infinity) {
+      own.running = yes;
+      goal = until;
+      following = following && yes;
+      used = own;
+      tell();
+    }
+
+    function go(to) {
+      t = to;
+      run(false);
+    }
+
+    function shift(by) {
+      gear = Math.min(speeds.length - 1, Math.max(0, gear + by));
+      following = false;
+      tell();
+    }
+
+    const acts = {
+      run: () => run(!own.running),
+      slower: () => shift(-1),
+      faster: () => shift(1),
+      back: () => go((Math.ceil(t / beat - 1e-6) - 1) * beat),
+      // Forward, the beat is seen: the drawing runs to the next one and stops there.
+      on() {
+        const next = (Math.floor(t / beat + 1e-6) + 1) * beat;
+        following = false;
+        if (calm.matches) go(next);
+        else run(true, next);
+      },
+      follow() {
+        following = !following;
+        run(following);
+      },
+    };
+
+    own.advance = (passed) => {
+      t = following ? timeOfDay() : t + passed * speed();
+      if (t < goal) show();
+      else go(goal);
+    };
+    own.stop = () => run(false);
+    own.time = (to_s) => {
+      if (to_s !== undefined) go(to_s * 1000);
+      return t / 1000;
+    };
+
+    figure.addEventListener("click", ({ target }) => acts[target.closest("[data-do]")?.dataset.do]?.());
+    slider?.addEventListener("input", () => go((Math.floor(t / span) + slider.value / 1000) * span));
+    controls?.addEventListener("keydown", (event) => {
+      const { key: pressed, target } = event;
+      const act = pressed === " " ? target === slider && "run"
+        : target.matches("input") || { ArrowLeft: "back", ArrowRight: "on", ArrowUp: "faster", ArrowDown: "slower" }[pressed];
+      if (!acts[act] || !key(act)) return;
+      event.preventDefault();
+      acts[act]();
+    });
+    figure.addEventListener("change", ({ target: { value, dataset } }) => {
+      if (dataset.choose !== "state") return;
+      for (const motion of motions) if (states[value][motion.id]) describe(motion, states[value][motion.id]);
+      for (const node of all("[data-state]", figure)) node.hidden = node.dataset.state !== value;
+      tell();
+    });
+
+    // Labels keep their size on screen: --unit is the drawing's length of one CSS pixel.
+    new ResizeObserver(() => drawings.forEach((svg) => svg.style.setProperty("--unit", 1 / svg.getScreenCTM().a))).observe(figure);
+    for (const node of [figure, ...drawings]) node.classList.add("led");
+    if (controls) controls.hidden = false;
+    tell();
+    return own;
+  }
+
+  function timeOfDay() {
+    const now = new Date();
+    return (now - now.getTimezoneOffset() * 60000) % HALF_DAY;
+  }
+
+  /* ---- the page: one live plate, the one in use or else the one most in view ---- */
+
+  function frame(now) {
+    if (!live?.running) return (before = 0);
+    requestAnimationFrame(frame);
+    live.advance(Math.min(Math.max(now - before, 0), 1000));
+    before = now;
+  }
+
+  function wake() {
+    live = used?.area ? used : plates.reduce((most, one) => (one.area > (most?.area || 0) ? one : most), undefined);
+    if (before || !live?.running) return;
+    before = performance.now();
+    requestAnimationFrame(frame);
+  }
+
+  /* ---- marks: a part in every drawing, and its row ---- */
+
+  function marks() {
+    const parts = all("[data-part]"), rows = all("tr[data-part]");
+    let pinned;
+    const named = ({ target }) => target.closest?.("[data-part]")?.dataset.part;
+    function mark(name = pinned) {
+      for (const node of parts) node.classList.toggle("marked", node.dataset.part === name);
+      for (const holder of all(".plate,table")) holder.classList.toggle("marking", !!holder.querySelector(".marked"));
+    }
+    function pin(name) {
+      pinned = name === pinned ? undefined : name;
+      mark();
+    }
+    rows.forEach((row) => (row.tabIndex = -rows.includes(row.previousElementSibling)));
+    document.addEventListener("pointerover", (event) => event.pointerType !== "touch" && mark(named(event)));
+    document.addEventListener("focusin", (event) => mark(named(event)));
+    document.addEventListener("focusout", () => mark());
+    document.addEventListener("click", (event) => event.target.closest(".controls") || pin(named(event)));
+    document.addEventListener("keydown", (event) => {
+      const { key, target } = event, next = target[{ ArrowDown: "nextElementSibling", ArrowUp: "previousElementSibling" }[key]];
+      if (key === "Escape") pin();
+      if (!rows.includes(target)) return;
+      if (key === "Enter") pin(named(event));
+      if (!rows.includes(next)) return;
+      event.preventDefault();
+      target.tabIndex = -1;
+      next.tabIndex = 0;
+      next.focus();
+    });
+  }
+
+  addEventListener("load", () => {
+    const figures = all(".plate[data-drawing]");
+    plates = figures.map(plate);
+    cursors = all("[data-cursor]").filter((node) => !node.closest(".led")).map(cursor);
+    const watch = new IntersectionObserver((entries) => {
+      for (const { target, intersectionRect: box } of entries) plates[figures.indexOf(target)].area = box.width * box.height;
+      wake();
+    }, { threshold: [0, 0.2, 0.4, 0.6, 0.8, 1] });
+    figures.forEach((figure) => watch.observe(figure));
+    calm.addEventListener("change", () => calm.matches && plates.forEach((one) => one.stop()));
+    marks();
+    const one = (name) => plates.find((own) => own.name === name);
+    window.betweenPlates = Object.freeze({
+      time: (name, to_s) => one(name).time(to_s),
+      running: (name) => one(name).running,
+      live: () => live?.name,
+    });
+  });
+})();

@@ -6,8 +6,6 @@ from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.counted import Counted
 from builder.parts.oscillator.pendulum import Pendulum
 
-OSCILLATORS: dict[str, type[Pendulum] | type[Balance] | type[Counted]] = {
-    "pendulum": Pendulum,
-    "balance": Balance,
-    "counted": Counted,
-}
+Oscillator = Pendulum | Balance | Counted
+
+OSCILLATORS: dict[str, type[Oscillator]] = {"pendulum": Pendulum, "balance": Balance, "counted": Counted}

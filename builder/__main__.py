@@ -1,0 +1,169 @@
+"""The commands: the only place that prints and that chooses exit codes (0 done, 1 faults in what was read, 2 wrong use)."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from builder import __version__
+from builder.build import TEMPLATES, build_site, chosen, solve
+from builder.going.facts import facts
+from builder.ground.faults import FaultsFound
+from builder.ground.wording import Wording
+from builder.movement.collection import Collection
+from builder.movement.jsonschema import schema_text
+from builder.movement.model import Movement
+from builder.movement.reading import opened
+from builder.publish import Refusal, check_links, clean, publish
+
+SCHEMAS = {"movement.schema.json": Movement, "collection.schema.json": Collection}
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command. Returns the exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except FaultsFound as found:
+        for fault in found.faults:
+            print(fault, file=sys.stderr)
+        count = len(found.faults)
+        print(f"{count} fault{'s' if count != 1 else ''}; nothing was changed.", file=sys.stderr)
+        return 1
+    except Refusal as refusal:
+        print(refusal, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("Stopped; nothing was changed.", file=sys.stderr)
+        return 1
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="between-plates", description="From movement files to an offline site that explains them."
+    )
+    parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="command")
+
+    def command(name: str, run: object, text: str) -> argparse.ArgumentParser:
+        made = commands.add_parser(name, help=text, description=text)
+        made.set_defaults(run=run)
+        return made
+
+    build = command("build", _build, "Build the whole site.")
+    build.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+    build.add_argument("--out", type=Path, default=Path("site"), help="folder of the site (default: site)")
+    build.add_argument("--only", action="append", metavar="SLUG", help="build only this movement; may be given again")
+    build.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
+
+    check = command("check", _check, "Read everything and say every fault; write nothing.")
+    check.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+    check.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
+
+    figures = command("figures", _figures, "Every computed figure of one movement file.")
+    figures.add_argument("file", type=Path, help="a movement.toml")
+    figures.add_argument("--json", action="store_true", help="as JSON with stable keys, for other programs")
+
+    new = command("new", _new, "Write a commented, valid starter file for a new movement.")
+    new.add_argument("slug", help="name of its folder under models: small letters, figures and underscores")
+    new.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+    new.add_argument(
+        "--ask", action="store_true", help="put the questions of the bench one by one and write the file from the answers"
+    )
+
+    serve = command("serve", _serve, "Show the site on this machine only; build again and reload when a file changes.")
+    serve.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+    serve.add_argument("--port", type=int, default=8000, help="port on this machine (default: 8000)")
+
+    cleaning = command("clean", _clean, "Remove a site that this program wrote.")
+    cleaning.add_argument("--out", type=Path, default=Path("site"), help="folder of the site (default: site)")
+
+    schemas = command("schemas", _schemas, "Write the JSON Schemas that editors use, beside the movement files.")
+    schemas.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+    return parser
+
+
+def _teller(quiet: bool) -> object:
+    return (lambda _: None) if quiet else (lambda text: print(f"  {text}", file=sys.stderr, flush=True))
+
+
+def _build(options: argparse.Namespace) -> int:
+    _known(options.models, options.only)
+    made = build_site(options.models, options.only, _teller(options.quiet))  # type: ignore[arg-type]
+    broken = check_links(made)
+    if broken:
+        raise Refusal("\n".join(broken))
+    publish(made, options.out)
+    if not options.quiet:
+        pages = sum(path.endswith(".html") for path in made)
+        print(f"{pages} pages, {len(made)} files in {options.out}. Open {options.out / 'index.html'}.")
+    return 0
+
+
+def _known(models: Path, only: list[str] | None) -> None:
+    if not models.is_dir():
+        raise Refusal(f"There is no folder {models}. Name the folder of the movement files with --models.")
+    there = chosen(models, None, None)
+    for slug in only or []:
+        if slug not in there:
+            raise Refusal(f"--only {slug}: no such movement. There are: {', '.join(there) or 'none'}.")
+
+
+def _check(options: argparse.Namespace) -> int:
+    _known(options.models, None)
+    made = build_site(options.models, None, _teller(options.quiet))  # type: ignore[arg-type]
+    broken = check_links(made)
+    for fault in broken:
+        print(fault, file=sys.stderr)
+    if not options.quiet and not broken:
+        print("No fault found.")
+    return 1 if broken else 0
+
+
+def _figures(options: argparse.Namespace) -> int:
+    file = options.file
+    solved = solve(file.parent.name or "movement", opened(file, Movement, file.parent))
+    found = facts(solved)
+    if options.json:
+        print(json.dumps({fact.key: fact.as_json() for fact in found}, indent=2, ensure_ascii=False))
+        return 0
+    wording = Wording.load(TEMPLATES / "wording" / "en")
+    for fact in found:
+        label = wording.say(f"facts.{fact.kind}.label")
+        print(
+            f"{label + (f' ({fact.subject})' if fact.subject else ''):58} {fact.text} {fact.unit if fact.unit == 'mm' else ''}".rstrip()
+        )
+    for finding in solved.findings:
+        print(f"Note: {finding.text}")
+    return 0
+
+
+def _new(options: argparse.Namespace) -> int:
+    from builder.starter import ask, starter
+
+    return starter(options.slug, options.models, ask() if options.ask else None)
+
+
+def _serve(options: argparse.Namespace) -> int:
+    from builder.serve import serve
+
+    _known(options.models, None)
+    serve(lambda: build_site(options.models), options.port, [options.models, TEMPLATES])
+    return 0
+
+
+def _clean(options: argparse.Namespace) -> int:
+    clean(options.out)
+    return 0
+
+
+def _schemas(options: argparse.Namespace) -> int:
+    for name, model in SCHEMAS.items():
+        (options.models / name).write_text(schema_text(model), "utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,80 @@
+"""The pipeline, readable on one screen: files to movements, movements to goings, goings to drawings, drawings to pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from builder.going.going import Going, going
+from builder.ground.faults import Fault, FaultsFound, Refused
+from builder.ground.wording import Wording
+from builder.movement.collection import Collection
+from builder.movement.model import Movement
+from builder.movement.notes import notes_html
+from builder.movement.reading import Opened, opened, read
+from builder.pages.site import Shown, Site, draw_all, site
+
+TEMPLATES = Path(__file__).parent.parent / "templates"
+
+Told = Callable[[str], None]
+
+
+def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lambda _: None) -> Site:
+    """The whole site in memory. Raises FaultsFound with every fault of every file; nothing is written here."""
+    faults: list[Fault] = []
+    collection = _collected(models, faults)
+    movements: list[Shown] = []
+    wording = Wording.load(TEMPLATES / "wording" / (collection.language if collection else "en"))
+    for slug in chosen(models, collection, only):
+        told(slug)
+        try:
+            movements.append(shown(models, slug, wording))
+        except FaultsFound as found:
+            faults += found.faults
+    if faults or collection is None:
+        raise FaultsFound(faults)
+    return site(collection, movements, TEMPLATES, wording)
+
+
+def shown(models: Path, slug: str, wording: Wording) -> Shown:
+    """One movement, read, solved and drawn. Raises FaultsFound."""
+    file = opened(models / slug / "movement.toml", Movement, models)
+    faults: list[Fault] = []
+    text, pictures = "", {}
+    notes = models / slug / "notes.md"
+    if notes.exists():
+        try:
+            text, pictures = notes_html(notes, models / slug, models)
+        except FaultsFound as found:
+            faults += found.faults
+    try:
+        solved = solve(slug, file)
+    except FaultsFound as found:
+        raise FaultsFound([*faults, *found.faults]) from None
+    if faults:
+        raise FaultsFound(faults)
+    return Shown(solved, draw_all(solved, wording), text, pictures)
+
+
+def solve(slug: str, file: Opened[Movement]) -> Going:
+    """The movement running. Raises FaultsFound: what cannot be, at its place in the file."""
+    try:
+        return going(slug, file.model)
+    except Refused as refused:
+        raise FaultsFound(file.located(refused.complaints)) from None
+
+
+def chosen(models: Path, collection: Collection | None, only: Iterable[str] | None) -> list[str]:
+    """Slugs in the order of the shelf; only those named, where some are."""
+    found = sorted(path.parent.name for path in models.glob("*/movement.toml"))
+    order = collection.order if collection else ()
+    ranked = sorted(found, key=lambda slug: (order.index(slug) if slug in order else len(order), slug))
+    return ranked if only is None else [slug for slug in ranked if slug in set(only)]
+
+
+def _collected(models: Path, faults: list[Fault]) -> Collection | None:
+    try:
+        return read(models / "collection.toml", Collection, models)
+    except FaultsFound as found:
+        faults += found.faults
+        return None

@@ -1,0 +1,179 @@
+"""The train in plan, seen from the front or from the back: every wheel in its place, meshing, at its own rate."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from builder.drawing import figures
+from builder.drawing.balloons import Target, balloons
+from builder.drawing.escapement import escapement_figures
+from builder.drawing.path import View, circle, line
+from builder.drawing.sheet import Figure, Shape, Sheet
+from builder.drawing.table import Plate, Row
+from builder.going.going import Going
+from builder.going.plan import DIAL_SIDE, Toothing
+from builder.ground import words
+from builder.ground.wording import Wording
+
+SIDE_PX = 760.0
+"""The movement's longer side."""
+MARGIN_PX = 120.0
+"""Room for the balloons at either side."""
+COLUMNS = ("count", "turns", "period", "sense")
+
+
+def front(going: Going, wording: Wording) -> Plate:
+    """Seen from the dial's side, hands on, dial off."""
+    return _plate(going, wording, back=False)
+
+
+def back(going: Going, wording: Wording) -> Plate:
+    """Seen from behind: everything turns the other way round."""
+    return _plate(going, wording, back=True)
+
+
+def _plate(going: Going, wording: Wording, back: bool) -> Plate:
+    slug = "train-back" if back else "train-front"
+    inside = [t for t in going.plan.toothings if t.level < DIAL_SIDE]
+    low, high = _extent(going, inside)
+    view = View(SIDE_PX / max(high - low), back)
+    parts = sorted(inside, key=lambda t: -t.level if back else t.level)
+    stack: list[Figure] = []
+    frame = figures.plate(going, view)
+    if frame:
+        stack.append(frame)
+    drawn: list[Figure] = []
+    escape = escapement_figures(going, view)
+    for part in parts:
+        drawn.append(figures.toothing(going, part, view))
+    middle = len(drawn) - 1 if back else len(drawn)
+    drawn[0 if back else middle : 0 if back else middle] = escape
+    stack += drawn
+    if not back:
+        stack += [
+            figures.hand(going, shows, carrier, view, _hand_length(going, shows, carrier, view))
+            for shows, carrier in going.train.hands
+        ]
+    stack.append(_construction(going, inside, view))
+    numbered = number_parts(going, inside)
+    corners = view.px(np.array([low, high]))
+    left, right = float(corners[:, 0].min()), float(corners[:, 0].max())
+    top, bottom = float(corners[:, 1].min()), float(corners[:, 1].max())
+    targets = [Target(part, n, _anchor(going, part, view)) for part, n in numbered.items()]
+    stack += balloons(targets, left - MARGIN_PX * 0.55, right + MARGIN_PX * 0.55, top + 20, bottom - 20)
+    box = (left - MARGIN_PX, top - 12, right - left + 2 * MARGIN_PX, bottom - top + 24)
+    key = "train_back" if back else "train_front"
+    sheet = Sheet(
+        slug,
+        wording.say(f"drawings.{key}.title", name=going.name),
+        wording.say(f"drawings.{key}.desc", name=going.name, wheels=_wheels_named(going)),
+        box,
+        tuple(stack),
+        beat_ms=float(going.train.beat_s * 1000),
+        scrub_s=60.0,
+    )
+    return Plate(sheet, COLUMNS, part_rows(going, wording, numbered, back))
+
+
+def _extent(going: Going, inside: list[Toothing]) -> tuple[np.ndarray, np.ndarray]:
+    """Lower left and upper right corner (mm) of all that is drawn."""
+    circles = [(going.plan.centres[t.arbor], t.gear.tip_mm) for t in inside]
+    draft = going.plan.draft
+    if draft is not None:
+        circles.append((going.plan.centres[going.train.path[-1]], draft.tip_mm))
+        circles.append((going.plan.centres["pallets"], 0.35 * draft.centre_mm))
+        if "balance" in going.plan.centres:
+            circles.append((going.plan.centres["balance"], figures.balance_radius_mm(going)))
+    plates = going.movement.plates
+    lows = [np.array(c) - r for c, r in circles]
+    highs = [np.array(c) + r for c, r in circles]
+    if plates is not None:
+        half = np.array([plates.width_mm, plates.height_mm or plates.width_mm]) / 2
+        lows.append(np.array(plates.centre_mm) - half)
+        highs.append(np.array(plates.centre_mm) + half)
+    return np.min(lows, axis=0), np.max(highs, axis=0)
+
+
+def _hand_length(going: Going, shows: str, carrier: str, view: View) -> float:
+    """Hands as long as a dial of the movement's size would have them."""
+    dial = going.movement.dial
+    radius = dial.diameter_mm / 2 if dial else max(t.gear.tip_mm for t in going.plan.toothings)
+    share = {"minutes": 0.9, "hours": 0.62, "seconds": 0.24}[shows]
+    return radius * share * view.scale
+
+
+def number_parts(going: Going, inside: list[Toothing]) -> dict[str, int]:
+    """Balloon numbers along the power path: wheel after pinion, source first."""
+    order = {arbor.id: i for i, arbor in enumerate(going.train.arbors)}
+    named = [t.id for t in sorted(inside, key=lambda t: (order[t.arbor], t.wheel))]
+    if going.plan.draft is not None:
+        named += ["escape-wheel", *([] if "balance" not in going.plan.centres else []), "pallets"]
+        if "balance" in going.plan.centres:
+            named.append("balance")
+    return {part: n for n, part in enumerate(named, 1)}
+
+
+def _anchor(going: Going, part: str, view: View) -> tuple[float, float]:
+    """Where a leader ends: on the rim of a wheel, away from the middle of the movement; in the middle of a pinion."""
+    centres = going.plan.centres
+    if part in ("pallets", "balance"):
+        return figures.px_at(view, centres[part])
+    if part == "escape-wheel":
+        assert going.plan.draft is not None
+        home, radius = centres[going.train.path[-1]], going.plan.draft.root_mm * 0.94
+    else:
+        toothing = next(t for t in going.plan.toothings if t.id == part)
+        home, radius = centres[toothing.arbor], toothing.gear.root_mm * (0.95 if toothing.wheel else 0.6)
+    middle = np.mean([centres[arbor.id] for arbor in going.train.arbors], axis=0)
+    away = np.array(home) - middle
+    angle = math.atan2(away[1], away[0]) if np.hypot(*away) > 1e-6 else math.pi / 2
+    spot = (home[0] + radius * math.cos(angle), home[1] + radius * math.sin(angle))
+    return figures.px_at(view, spot)
+
+
+def _construction(going: Going, inside: list[Toothing], view: View) -> Figure:
+    """Pitch circles and lines of centres, as the trade drafts them."""
+    shapes = [
+        Shape(circle(t.gear.pitch_mm * view.scale, figures.px_at(view, going.plan.centres[t.arbor]), 1), "construction pitch")
+        for t in inside
+    ]
+    for one in going.plan.sized:
+        if one.pair.key[0] == "meshes":
+            ends = [figures.px_at(view, going.plan.centres[name]) for name in (one.pair.driver, one.pair.driven)]
+            shapes.append(Shape(line(*ends[0], *ends[1], places=1), "construction centres"))
+    return Figure(None, None, shapes=tuple(shapes), classes="constructions")
+
+
+def _wheels_named(going: Going) -> str:
+    wheels = [f"{t.title.lower()} ({t.gear.teeth})" for t in going.plan.toothings if t.wheel and t.level < DIAL_SIDE]
+    return ", ".join(wheels)
+
+
+def part_rows(going: Going, wording: Wording, numbered: dict[str, int], back: bool) -> tuple[Row, ...]:
+    """The same in text: count, turns an hour, time of one turn, sense as seen on this drawing."""
+    made = []
+    toothings = {t.id: t for t in going.plan.toothings}
+    for part, number in numbered.items():
+        if part in ("pallets", "balance"):
+            cells = dict.fromkeys(COLUMNS, "")
+            cells["turns"] = wording.say(f"drawings.{part}_motion")
+            made.append(Row(number, part, wording.say(f"parts.{part}"), cells))
+            continue
+        arbor = going.train.path[-1] if part == "escape-wheel" else toothings[part].arbor
+        turning = going.train[arbor]
+        if part == "escape-wheel":
+            name, count = wording.say("parts.escape-wheel"), f"{going.train.escape_teeth} {wording.say('parts.teeth')}"
+        else:
+            name = toothings[part].title
+            count = f"{toothings[part].gear.teeth} {wording.say('parts.' + toothings[part].noun)}"
+        clockwise = turning.clockwise != back
+        cells = {
+            "count": count,
+            "turns": words.whole_and_part(abs(turning.turns_per_hour)),
+            "period": words.period(turning.hours_per_turn),
+            "sense": wording.say("drawings.clockwise" if clockwise else "drawings.counter_clockwise"),
+        }
+        made.append(Row(number, part, name, cells))
+    return tuple(made)

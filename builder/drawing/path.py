@@ -1,0 +1,77 @@
+"""Points to the `d` of an SVG path. The digits are decided here and nowhere else.
+
+Movements are computed in mm with y upwards; drawings are in px with y downwards. `View` carries the scale, the side one
+looks from, and the decimals.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Points = NDArray[np.float64]
+"""(N, 2)."""
+
+
+def number(value: float, places: int = 2) -> str:
+    """Shortest text of a rounded number: no trailing zeros, no '-0', no leading zero."""
+    text = f"{value:.{places}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    if text in ("-0", ""):
+        return "0"
+    return text.replace("0.", ".", 1) if text.startswith(("0.", "-0.")) else text
+
+
+def joined(numbers: Iterable[str]) -> str:
+    """Numbers side by side; a minus sign separates by itself."""
+    text = ""
+    for each in numbers:
+        text += each if not text or each.startswith("-") else " " + each
+    return text
+
+
+@dataclass(frozen=True)
+class View:
+    """From mm to px: x right, y down. From the back the movement is seen mirrored."""
+
+    scale: float
+    """px per mm."""
+    back: bool = False
+
+    def px(self, points_mm: Points) -> Points:
+        """(…, 2) mm, y up, to px, y down."""
+        return np.asarray(points_mm, dtype=float) * (self.scale, self.scale) * (-1 if self.back else 1, -1)
+
+    def turn_deg(self, ccw_deg: float) -> float:
+        """A counter-clockwise angle seen from the front as SVG's clockwise degrees on this view."""
+        return ccw_deg if self.back else -ccw_deg
+
+
+def closed(points_px: Points, places: int = 2) -> str:
+    """A closed polygon as one relative path; rounding errors do not add up (each step aims at the true point)."""
+    unit = 10**places
+    grid = np.rint(np.asarray(points_px) * unit).astype(int)
+    steps = np.diff(grid, axis=0)
+    steps = steps[np.any(steps != 0, axis=1)]
+    start = joined(number(v / unit, places) for v in grid[0])
+    return "M" + start + "l" + joined(number(v / unit, places) for v in steps.ravel()) + "z"
+
+
+def opened(points_px: Points, places: int = 2) -> str:
+    """An open polyline."""
+    return closed(points_px, places)[:-1]
+
+
+def circle(radius_px: float, at: tuple[float, float] = (0.0, 0.0), places: int = 2) -> str:
+    """A full circle as two arcs."""
+    r, x, y = (number(v, places) for v in (radius_px, at[0] - radius_px, at[1]))
+    d = number(2 * radius_px, places)
+    return f"M{x} {y}a{r} {r} 0 1 0 {d} 0a{r} {r} 0 1 0-{d} 0z"
+
+
+def line(x1: float, y1: float, x2: float, y2: float, places: int = 2) -> str:
+    return opened(np.array([[x1, y1], [x2, y2]]), places)

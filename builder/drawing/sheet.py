@@ -1,0 +1,260 @@
+"""One SVG drawing: the only place that knows svgwrite.
+
+A sheet is a stack of parts. A part has a place, a rest turn, its moves, and its shapes. svgwrite runs unchecked
+(debug=False), so what it would check is checked here: finite numbers, key times from 0 to 1 rising, as many as values,
+whole milliseconds, no centre in a rotation (it would accumulate too).
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Literal
+
+import svgwrite
+from svgwrite.base import BaseElement
+from svgwrite.container import Group
+
+from builder.drawing.path import number
+
+START_S = 36480
+"""The moment a drawing opens at: 10 h 08 min past 12, both hands clear of one another and of the figures."""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A path with its classes; `hole` winding is even-odd."""
+
+    d: str
+    classes: str
+    label: str | None = None
+
+
+@dataclass(frozen=True)
+class Words:
+    """Text in a drawing; it never turns."""
+
+    x: float
+    y: float
+    text: str
+    classes: str = "label"
+    anchor: Literal["start", "middle", "end"] = "middle"
+
+
+@dataclass(frozen=True)
+class Move:
+    """One animation: `values` over `key_times` of `dur_ms`, then again; `sums` adds the last value at each repetition."""
+
+    what: Literal["rotate", "translate", "d", "visibility"]
+    values: tuple[str, ...]
+    key_times: tuple[float, ...]
+    dur_ms: int
+    sums: bool = False
+    steps: bool = False
+    exact_ms: Fraction | None = None
+    """The duration where it is no whole number of ms: browsers round `dur`, the player reads this."""
+
+    def __post_init__(self) -> None:
+        times = self.key_times
+        assert len(times) == len(self.values) >= 2, "as many key times as values"
+        assert times[0] == 0 and (self.steps or times[-1] == 1), "key times run from 0 to 1"
+        assert all(a < b for a, b in zip(times, times[1:], strict=False)), "key times rise"
+        assert isinstance(self.dur_ms, int) and self.dur_ms > 0, "whole milliseconds"
+        assert self.what not in ("rotate",) or all(" " not in v and math.isfinite(float(v)) for v in self.values), "an angle"
+
+    def at(self, t_s: float) -> str:
+        """The value at a moment: what a browser shows, in double precision."""
+        whole, part = divmod(t_s * 1000 / float(self.exact_ms or self.dur_ms), 1.0)
+        index = bisect_right(self.key_times, part) - 1
+        if self.steps:
+            return self.values[index]
+        if self.what in ("d", "translate"):  # stills show the nearer key frame
+            return self.values[min(index + 1, len(self.values) - 1)]
+        start, end = self.key_times[index], self.key_times[index + 1]
+        first, last = float(self.values[index]), float(self.values[index + 1])
+        value = first + (last - first) * (part - start) / (end - start)
+        return f"{(value + whole * float(self.values[-1])) if self.sums else value:.6f}"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A drawn part: where it sits (px), how it is turned at rest (SVG degrees), how it moves, what it looks like."""
+
+    part: str | None
+    label: str | None
+    at: tuple[float, float] = (0.0, 0.0)
+    turned_deg: float = 0.0
+    moves: tuple[Move, ...] = ()
+    shapes: tuple[Shape, ...] = ()
+    inner: tuple[Figure, ...] = ()
+    words: tuple[Words, ...] = ()
+    classes: str = ""
+
+    def placed(self, x: float, y: float) -> Figure:
+        return replace(self, at=(x, y))
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A whole drawing. `box` is (left, top, width, height) in px."""
+
+    slug: str
+    title: str
+    desc: str
+    box: tuple[float, float, float, float]
+    figures: tuple[Figure, ...]
+    beat_ms: float | None = None
+    scrub_s: float = 60.0
+    speed: float = 1.0
+    """Shown seconds per second at first sight."""
+    classes: str = ""
+    states: dict[str, dict[str, dict[str, object]]] = field(default_factory=dict)
+    """Winding state → id of an animation → its values, key times and duration in that state."""
+
+    def svg(self, style: str | None = None, prefix: str = "") -> str:
+        """The drawing as SVG text. With `style` it stands alone as a file; without, it goes inline on a page whose ids
+        all start with `prefix`."""
+        return _Writer(self, style, prefix).text()
+
+    def still(self, style: str, at_s: float = START_S) -> str:
+        """The drawing as it stands at one moment, without animation."""
+        return replace(self, figures=tuple(_stopped(figure, at_s) for figure in self.figures)).svg(style)
+
+
+def _stopped(figure: Figure, at_s: float) -> Figure:
+    inner = tuple(_stopped(each, at_s) for each in figure.inner)
+    turned, shapes, (x, y) = figure.turned_deg, figure.shapes, figure.at
+    for move in figure.moves:
+        value = move.at(at_s)
+        if move.what == "rotate":
+            turned += float(value)
+        elif move.what == "d":
+            shapes = (replace(shapes[0], d=value), *shapes[1:])
+        elif move.what == "translate":
+            dx, dy = (float(v) for v in value.split())
+            x, y = x + dx, y + dy
+        elif value == "hidden":
+            shapes, inner = (), ()
+    return replace(figure, inner=inner, turned_deg=turned, shapes=shapes, at=(x, y), moves=())
+
+
+class _Writer:
+    def __init__(self, sheet: Sheet, style: str | None, prefix: str) -> None:
+        self.sheet, self.style, self.prefix = sheet, style, prefix
+        self.count = 0
+
+    def text(self) -> str:
+        sheet = self.sheet
+        head = f"{self.prefix}{sheet.slug}"
+        root = svgwrite.Drawing(debug=False)
+        root.attribs.clear()
+        root.attribs |= {
+            "xmlns": "http://www.w3.org/2000/svg",
+            "class": f"drawing {sheet.classes}".strip(),
+            "viewBox": " ".join(number(v) for v in sheet.box),
+            "role": "graphics-document",
+            "aria-labelledby": f"{head}-title",
+            "aria-describedby": f"{head}-desc",
+        }
+        if self.style is not None:
+            root.attribs["width"], root.attribs["height"] = (number(v, 0) for v in sheet.box[2:])
+        root.elements.clear()
+        root.add(_text_element("title", sheet.title, id=f"{head}-title"))
+        root.add(_text_element("desc", sheet.desc, id=f"{head}-desc"))
+        if self.style is not None:
+            root.add(_text_element("style", self.style))
+        for figure in sheet.figures:
+            root.add(self._figure(figure))
+        return root.tostring().replace('<?xml version="1.0" encoding="utf-8" ?>\n', "")
+
+    def _figure(self, figure: Figure) -> BaseElement:
+        outer = Group(debug=False)
+        if figure.part:
+            outer.attribs |= {"class": f"part {figure.classes}".strip(), "data-part": figure.part}
+        elif figure.classes:
+            outer.attribs["class"] = figure.classes
+        if figure.label:
+            outer.attribs |= {"role": "graphics-symbol", "aria-label": figure.label}
+        place = _place(figure)
+        holder = outer
+        if figure.moves:
+            if place:
+                still = Group(debug=False)
+                still.attribs["transform"] = place
+                outer.add(still)
+                holder = still
+            moving = Group(debug=False)
+            moving.attribs["class"] = "m"
+            holder.add(moving)
+            holder = moving
+            for move in figure.moves:
+                if move.what in ("rotate", "translate", "visibility"):
+                    holder.add(self._animation(move))
+        elif place:
+            outer.attribs["transform"] = place
+        shaping = [move for move in figure.moves if move.what == "d"]
+        for index, shape in enumerate(figure.shapes):
+            path = _Element("path", {"class": shape.classes, "d": shape.d})
+            if shaping and index == 0:
+                path.add(self._animation(shaping[0]))
+            holder.add(path)
+        for words in figure.words:
+            attributes = {"x": number(words.x), "y": number(words.y), "class": words.classes}
+            if words.anchor != "middle":
+                attributes["text-anchor"] = words.anchor
+            holder.add(_text_element("text", words.text, **attributes))
+        for inner in figure.inner:
+            holder.add(self._figure(inner))
+        return outer
+
+    def _animation(self, move: Move) -> BaseElement:
+        self.count += 1
+        attributes = {
+            "id": f"{self.prefix}{self.sheet.slug}-a{self.count}",
+            "attributeName": "transform" if move.what in ("rotate", "translate") else move.what,
+            "values": ";".join(move.values),
+            "keyTimes": ";".join(number(t, 7) for t in move.key_times),
+            "dur": f"{move.dur_ms}ms",
+            "begin": f"-{START_S}s",
+            "repeatCount": "indefinite",
+        }
+        if move.what in ("rotate", "translate"):
+            attributes["type"] = move.what
+        if move.exact_ms is not None and move.exact_ms != move.dur_ms:
+            attributes["data-ms"] = str(move.exact_ms)
+        if move.sums:
+            attributes["accumulate"] = "sum"
+        if move.steps:
+            attributes["calcMode"] = "discrete"
+        return _Element("animateTransform" if "type" in attributes else "animate", attributes)
+
+
+class _Element(BaseElement):
+    def __init__(self, name: str, attributes: dict[str, str]) -> None:
+        self.elementname = name
+        super().__init__(debug=False)
+        self.attribs |= attributes
+
+
+class _Text(_Element):
+    def __init__(self, name: str, text: str, attributes: dict[str, str]) -> None:
+        super().__init__(name, attributes)
+        self.content = text
+
+    def get_xml(self):  # type: ignore[no-untyped-def]  # svgwrite's own signature has no types
+        xml = super().get_xml()
+        xml.text = self.content
+        return xml
+
+
+def _text_element(name: str, text: str, **attributes: str) -> _Text:
+    return _Text(name, text, attributes)
+
+
+def _place(figure: Figure) -> str:
+    x, y = (number(v) for v in figure.at)
+    place = "" if (x, y) == ("0", "0") else f"translate({x} {y})"
+    turned = number(figure.turned_deg % 360, 4)
+    return place + ("" if turned == "0" else f"rotate({turned})")

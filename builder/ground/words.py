@@ -1,0 +1,66 @@
+"""Numbers as a person writes them: fractions as fractions, thin spaces before units, no more digits than deserved."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+THIN = "\u2009"
+MINUS = "\u2212"
+
+
+def grouped(text: str) -> str:
+    """18000 as 18 000 (thin spaces from five digits on, as ISO 80000-1 recommends groups of three)."""
+    sign, digits = (MINUS, text[1:]) if text[:1] in "-\u2212" else ("", text)
+    whole, _, rest = digits.partition(".")
+    if len(whole) >= 5:
+        head = len(whole) % 3
+        whole = THIN.join(([whole[:head]] if head else []) + [whole[i : i + 3] for i in range(head, len(whole), 3)])
+    return sign + whole + ("." + rest if rest else "")
+
+
+def whole_and_part(value: Fraction, largest: int = 99) -> str:
+    """7 1/2 for 15/2. Where the denominator passes `largest`, four significant digits instead."""
+    if value.denominator == 1:
+        return grouped(str(value.numerator))
+    if value.denominator > largest:
+        return figure(float(value), 4)
+    sign = MINUS if value < 0 else ""
+    whole, part = divmod(abs(value), 1)
+    return sign + (f"{grouped(str(whole))} " if whole else "") + f"{part.numerator}/{part.denominator}"
+
+
+def figure(value: float, digits: int = 3) -> str:
+    """`digits` significant digits without an exponent (trailing zeros kept: they are figures too)."""
+    if value == 0:
+        return "0"
+    from math import floor, log10
+
+    rounded = float(f"{value:.{digits - 1}e}")
+    places = max(0, digits - 1 - floor(log10(abs(rounded))))
+    return grouped(f"{rounded:.{places}f}")
+
+
+def period(hours: Fraction) -> str:
+    """The time of one turn in the unit a person uses: 60 s, 7 1/2 min, 1 h, 2 days."""
+    seconds = hours * 3600
+    if seconds <= 90:
+        return f"{whole_and_part(seconds)}{THIN}s"
+    if hours < 1:
+        return f"{whole_and_part(seconds / 60)}{THIN}min"
+    if hours <= 48:
+        return f"{whole_and_part(hours)}{THIN}h"
+    return f"{whole_and_part(hours / 24)}{THIN}days"
+
+
+def duration(hours: Fraction | float) -> str:
+    """How long it goes, rounded as one says it: 30 h, 8 days, 7 days 18 h."""
+    total = round(float(hours))
+    days, rest = divmod(total, 24)
+    if total < 48:
+        return f"{figure(float(hours), 3) if total != float(hours) else total}{THIN}h"
+    return f"{days}{THIN}days" + (f" {rest}{THIN}h" if rest else "")
+
+
+def turns(value: Fraction) -> str:
+    """1 turn, 2 1/2 turns."""
+    return f"{whole_and_part(value)} turn{'' if value == 1 else 's'}"

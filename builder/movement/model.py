@@ -1,0 +1,191 @@
+"""The movement file: what a person can count and measure at the bench, as typed tables.
+
+Only what one table can know of itself is checked here; what needs two tables is in rules.py. Each family of parts
+brings its own kinds, so that a new kind is one file in builder/parts and one line in its family's dict.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Literal, Union
+
+from pydantic import Field
+
+from builder.ground.part import Angle, Length, Listed, Name, Part, Slug
+from builder.parts.escapement import ESCAPEMENTS
+from builder.parts.motion_work import MOTION_WORKS
+from builder.parts.oscillator import OSCILLATORS
+from builder.parts.source import SOURCES
+
+if TYPE_CHECKING:
+    from builder.parts.escapement import Escapement
+    from builder.parts.motion_work import MotionWork
+    from builder.parts.oscillator import Oscillator
+    from builder.parts.source import Source
+else:
+    # One discriminated union a family: the key `kind` chooses the table's keys.
+    Escapement = Annotated[Union[tuple(ESCAPEMENTS.values())], Field(discriminator="kind")]  # noqa: UP007
+    MotionWork = Annotated[Union[tuple(MOTION_WORKS.values())], Field(discriminator="kind")]  # noqa: UP007
+    Oscillator = Annotated[Union[tuple(OSCILLATORS.values())], Field(discriminator="kind")]  # noqa: UP007
+    Source = Annotated[Union[tuple(SOURCES.values())], Field(discriminator="kind")]  # noqa: UP007
+
+Material = Literal["brass", "steel", "nickel silver"]
+Metre = Annotated[float, Field(ge=-2000, le=2000)]
+
+
+class Toothed(Part):
+    """What a wheel and a pinion share."""
+
+    module_mm: Annotated[float, Field(ge=0.02, le=20)] | None = None
+    """Module: pitch diameter in mm divided by the count. Leave out where a diameter or the centres are given."""
+    outside_diameter_mm: Length | None = None
+    """Diameter over the tips as measured; the module follows through the tooth form's addendum."""
+    thickness_mm: Length | None = None
+    """Thickness (wheel) or length of the leaves (pinion)."""
+
+
+class Wheel(Toothed):
+    """A wheel: it has teeth."""
+
+    teeth: Annotated[int, Field(ge=6, le=600)]
+    """Teeth, counted."""
+    arms: Annotated[int, Field(ge=0, le=12)] | None = None
+    """Crossings (arms); 0 for a solid wheel. Left out: what suits the size."""
+    material: Material = "brass"
+    """What it is made of."""
+
+    @property
+    def count(self) -> int:
+        return self.teeth
+
+
+class Pinion(Toothed):
+    """A pinion: it has leaves."""
+
+    leaves: Annotated[int, Field(ge=4, le=60)]
+    """Leaves, counted."""
+    profile: Literal["A", "B", "C"] | None = None
+    """Leaf end: A semicircle, B fuller, C fullest; left out: what suits the count."""
+    material: Material = "steel"
+    """What it is made of."""
+
+    @property
+    def count(self) -> int:
+        return self.leaves
+
+
+class Arbor(Part):
+    """An arbor with what is fixed to it."""
+
+    id: Slug
+    """A short name for use in this file: great, centre, third, fourth, escape."""
+    name: Name | None = None
+    """The name on the pages; left out: the id."""
+    wheel: Wheel | None = None
+    """The wheel on this arbor (the escape wheel is described under [escapement])."""
+    pinion: Pinion | None = None
+    """The pinion of this arbor."""
+    more: dict[Slug, Wheel] = {}
+    """Further wheels on this arbor, each under a name of its own, for instance one that drives the hands."""
+    at_mm: Annotated[Listed[Metre], Field(min_length=2, max_length=2)] | None = None
+    """Centre [x, y] as seen from the front, y upwards. Left out: it follows from the mesh's module and direction."""
+    hand: Literal["seconds", "minutes", "hours"] | None = None
+    """The hand that sits straight on this arbor (the minute and hour hand of a motion work are not named here)."""
+
+    @property
+    def title(self) -> str:
+        return self.name or self.id.replace("_", " ").capitalize()
+
+
+class Mesh(Part):
+    """Which toothed part drives which."""
+
+    driver: Slug
+    """The arbor that drives."""
+    driven: Slug
+    """The arbor that is driven."""
+    driver_part: Slug = "wheel"
+    """wheel, pinion or the name under `more`."""
+    driven_part: Slug = "pinion"
+    """pinion, wheel or the name under `more`."""
+    direction_deg: Angle | None = None
+    """Direction from the driver's centre to the driven one, seen from the front, counter-clockwise from 3 o'clock."""
+    form: Literal["cycloidal", "involute"] = "cycloidal"
+    """Tooth form of the pair."""
+
+
+class Plates(Part):
+    """The frame: two plates and their pillars."""
+
+    shape: Literal["rectangular", "round"] = "rectangular"
+    """Outline of the plates."""
+    width_mm: Length
+    """Width, or the diameter of round plates."""
+    height_mm: Length | None = None
+    """Height of rectangular plates; left out: as wide."""
+    centre_mm: Annotated[Listed[Metre], Field(min_length=2, max_length=2)] = (0.0, 0.0)
+    """Middle of the plate in the same frame as the arbors' centres."""
+    pillars: Annotated[int, Field(ge=2, le=8)] = 4
+    """Number of pillars."""
+    thickness_mm: Length = 2.0
+    """Thickness of each plate."""
+    between_mm: Length | None = None
+    """Clear distance between the plates."""
+
+
+class Dial(Part):
+    """The dial and its hands."""
+
+    diameter_mm: Length
+    """Diameter of the hour circle's outer edge."""
+    numerals: Literal["roman", "arabic", "none"] = "roman"
+    """Figures on the dial."""
+
+
+class About(Part):
+    """What the pages say of the movement."""
+
+    name: Name
+    """Name on the pages."""
+    sort: Literal["timepiece", "clock", "regulator", "watch"]
+    """What a person would call it."""
+    summary: Annotated[str, Field(min_length=1, max_length=400)]
+    """One sentence: what is to be seen."""
+    lent_by: Name | None = None
+    """Whose shelf it stands on."""
+
+
+class Movement(Part):
+    """One movement, as its movement.toml describes it."""
+
+    movement: About
+    """Name and one sentence."""
+    source: Source
+    """What drives it."""
+    arbors: Annotated[Listed[Arbor], Field(min_length=1, max_length=24)]
+    """The arbors, from the source to the escape arbor; further ones after that."""
+    meshes: Annotated[Listed[Mesh], Field(max_length=24)] = ()
+    """Which wheel drives which pinion."""
+    escapement: Escapement
+    """What lets the train go tooth by tooth."""
+    oscillator: Oscillator
+    """What counts the time."""
+    motion_work: MotionWork | None = None
+    """The gearing to the hour hand."""
+    plates: Plates | None = None
+    """The frame."""
+    dial: Dial | None = None
+    """The dial."""
+
+    def arbor(self, name: str) -> Arbor:
+        """The arbor of that id. Raises KeyError if there is none (the rules have made sure of all that are named)."""
+        for arbor in self.arbors:
+            if arbor.id == name:
+                return arbor
+        raise KeyError(name)
+
+    def toothed(self, arbor: str, part: str) -> Wheel | Pinion | None:
+        """The wheel or pinion that a mesh names, or None where that arbor has none of that name."""
+        holder = self.arbor(arbor)
+        if part == "wheel":
+            return holder.wheel
+        return holder.pinion if part == "pinion" else holder.more.get(part)

@@ -1,0 +1,131 @@
+"""What must be true between the tables of one movement file, before anything can be computed from it."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from builder.ground.faults import Complaint
+from builder.movement.model import Mesh, Movement
+from builder.parts.motion_work import MOTION_TITLES, MinuteAndHour
+
+
+def complaints(movement: Movement) -> list[Complaint]:
+    """Every broken rule of the movement, in the order of the file."""
+    named = _names(movement)
+    if named:
+        return named  # with names that lead nowhere, what follows would only repeat them
+    return _tree(movement) + _escape_arbor(movement) + _motion_ratio(movement)
+
+
+def _names(movement: Movement) -> list[Complaint]:
+    found = []
+    ids = [arbor.id for arbor in movement.arbors]
+    listed = ", ".join(ids)
+    for index, arbor in enumerate(movement.arbors):
+        if ids.index(arbor.id) < index:
+            advice = "Give each arbor an id of its own."
+            found.append(Complaint(("arbors", index, "id"), arbor.id, "used by an arbor before", advice))
+        if arbor.id in MOTION_TITLES:
+            advice = "These names belong to the motion work: " + ", ".join(MOTION_TITLES) + "."
+            found.append(Complaint(("arbors", index, "id"), arbor.id, "an id that the motion work does not use", advice))
+        for name in arbor.more:
+            if name in ("wheel", "pinion"):
+                advice = "Choose another name: these two are taken by the arbor's own wheel and pinion."
+                found.append(Complaint(("arbors", index, "more", name), name, "a name other than wheel and pinion", advice))
+
+    def must_exist(key: tuple[str | int, ...], name: str) -> bool:
+        if name in ids:
+            return True
+        advice = "Correct the name, or add the arbor."
+        found.append(Complaint(key, name, f"the id of an arbor: {listed}", advice))
+        return False
+
+    must_exist(("source", "arbor"), movement.source.arbor)
+    must_exist(("escapement", "arbor"), movement.escapement.arbor)
+    if movement.motion_work:
+        must_exist(("motion_work", "on"), movement.motion_work.on)
+    for index, mesh in enumerate(movement.meshes):
+        for arbor_key, part_key in (("driver", "driver_part"), ("driven", "driven_part")):
+            name, part = getattr(mesh, arbor_key), getattr(mesh, part_key)
+            if must_exist(("meshes", index, arbor_key), name) and movement.toothed(name, part) is None:
+                has = _parts_of(movement, name)
+                advice = f"The arbor {name} has {has}; name one of these or add the {part} to the arbor."
+                key = ("meshes", index, part_key if part_key in mesh.model_fields_set else arbor_key)
+                found.append(Complaint(key, part if key[-1] == part_key else name, f"an arbor with a {part}", advice))
+    return found
+
+
+def _parts_of(movement: Movement, name: str) -> str:
+    arbor = movement.arbor(name)
+    has = (["wheel"] if arbor.wheel else []) + (["pinion"] if arbor.pinion else []) + list(arbor.more)
+    return ", ".join(has) or "nothing toothed"
+
+
+def _tree(movement: Movement) -> list[Complaint]:
+    """Each arbor is driven once, the source's not at all, and all hang together."""
+    found = []
+    driven = Counter(mesh.driven for mesh in movement.meshes)
+    seen: set[str] = set()
+    for index, mesh in enumerate(movement.meshes):
+        key = ("meshes", index, "driven")
+        if mesh.driven == movement.source.arbor:
+            advice = "The arbor that carries the source drives; turn this mesh round or name another arbor under [source]."
+            found.append(Complaint(key, mesh.driven, "an arbor other than the source's", advice))
+        elif mesh.driven in seen and driven[mesh.driven] > 1:
+            advice = "Two wheels cannot both drive one arbor: leave one mesh out."
+            found.append(Complaint(key, mesh.driven, "an arbor that no other mesh drives", advice))
+        if mesh.driven == mesh.driver:
+            found.append(Complaint(key, mesh.driven, "another arbor than the driver", "An arbor cannot drive itself."))
+        seen.add(mesh.driven)
+    if found:
+        return found
+    reached = {movement.source.arbor}
+    waiting = list(movement.meshes)
+    while moving := [mesh for mesh in waiting if mesh.driver in reached]:
+        reached |= {mesh.driven for mesh in moving}
+        waiting = [mesh for mesh in waiting if mesh not in moving]
+    for index, mesh in enumerate(movement.meshes):
+        if mesh in waiting and _in_loop(mesh, movement.meshes):
+            advice = "These arbors drive one another in a ring. One of them must be driven from the source instead."
+            found.append(Complaint(("meshes", index), f"{mesh.driver} to {mesh.driven}", "a train without a loop", advice))
+    for index, arbor in enumerate(movement.arbors):
+        if arbor.id not in reached and not any(mesh.driven == arbor.id for mesh in waiting):
+            drives = any(mesh.driver == arbor.id for mesh in movement.meshes)
+            allowed = "one source of power" if drives else "an arbor that the train reaches"
+            why = f"It drives but nothing drives it, and the source is on {movement.source.arbor}. " if drives else ""
+            advice = why + f"Add a [[meshes]] entry with driven = '{arbor.id}', or leave the arbor out."
+            found.append(Complaint(("arbors", index, "id"), arbor.id, allowed, advice))
+    if not found and movement.escapement.arbor not in reached:
+        advice = "The train does not lead from the source to the escape arbor: a mesh is missing."
+        found.append(Complaint(("escapement", "arbor"), movement.escapement.arbor, "reached by the train", advice))
+    return found
+
+
+def _in_loop(mesh: Mesh, meshes: tuple[Mesh, ...]) -> bool:
+    driver_of = {each.driven: each.driver for each in meshes}
+    at, steps = mesh.driver, 0
+    while at in driver_of and at != mesh.driven and steps <= len(meshes):
+        at, steps = driver_of[at], steps + 1
+    return at == mesh.driven
+
+
+def _escape_arbor(movement: Movement) -> list[Complaint]:
+    index, arbor = next((i, a) for i, a in enumerate(movement.arbors) if a.id == movement.escapement.arbor)
+    if arbor.wheel is None:
+        return []
+    advice = "The escape wheel is described under [escapement]; take this wheel out or name it under `more`."
+    return [Complaint(("arbors", index, "wheel"), f"{arbor.wheel.teeth} teeth", "no other wheel on the escape arbor", advice)]
+
+
+def _motion_ratio(movement: Movement) -> list[Complaint]:
+    work = movement.motion_work
+    if not isinstance(work, MinuteAndHour) or work.reduction == work.dial_hours:
+        return []
+    product = f"({work.minute_wheel_teeth} × {work.hour_wheel_teeth}) ÷ ({work.cannon_leaves} × {work.minute_pinion_leaves})"
+    allowed = f"{work.dial_hours} to 1 for a dial of {work.dial_hours} hours"
+    wanted = work.dial_hours * work.cannon_leaves * work.minute_pinion_leaves
+    advice = (
+        f"{product} = {work.reduction}. Count again: minute wheel times hour wheel must come to {wanted}, "
+        f"and is {work.minute_wheel_teeth * work.hour_wheel_teeth}."
+    )
+    return [Complaint(("motion_work", "hour_wheel_teeth"), str(work.hour_wheel_teeth), allowed, advice)]

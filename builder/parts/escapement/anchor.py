@@ -11,7 +11,7 @@ from builder.ground.faults import Complaint
 from builder.ground.geometry import Points, arc, polar
 from builder.parts.escapement.action import Pallet
 from builder.parts.escapement.draft import Draft, Drawn
-from builder.parts.escapement.drafting import CHORD, Stations, refuse, shape_points, wheel_outline
+from builder.parts.escapement.drafting import CHORD, Stations, deepest_mm, refuse, shape_points, wheel_outline
 from builder.parts.escapement.shape import Shape, chain
 
 CLEAR = math.radians(2.0)
@@ -80,13 +80,6 @@ def pointed_tooth(radius_mm: float, root_mm: float, pitch_rad: float, undercut_r
         ("tooth tip", polar(radius_mm, 0.0), "front of the tooth"),
         ("root", polar(root_mm, -lean), ""),
     )
-
-
-def deepest_mm(corners: list[Points], centre_mm: float, reach_rad: float) -> float:
-    """The least distance from O that corners of the pallets come to at either end of the reach."""
-    points = np.array(corners)
-    r, psi = np.hypot(points[:, 0], points[:, 1]), np.abs(np.arctan2(points[:, 0], -points[:, 1]))
-    return float(np.min(np.sqrt(centre_mm**2 + r**2 - 2 * centre_mm * r * np.cos(psi - reach_rad))))
 
 
 def anchor_draft(anchor: Anchor, teeth: int, nibs: dict[Pallet, Shape], undercut_rad: float, root_part: float) -> Draft:

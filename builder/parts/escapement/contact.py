@@ -102,7 +102,7 @@ class Pair:
         return Touch(self._near(found.wheel_rad[one]), found.point_mm[one], found.normal[one])
 
     def _near(self, wheel_rad: Floats) -> Floats:
-        return self.about_rad + np.remainder(wheel_rad - self.about_rad + math.pi, math.tau) - math.pi
+        return wheel_rad - math.tau * np.round((wheel_rad - self.about_rad) / math.tau)
 
 
 def _rounding(corner: Spot) -> Edge:

@@ -110,3 +110,10 @@ def refuse(complaints: list[Complaint]) -> None:
 def shape_points(shape: Shape, chord_error_mm: float) -> Points:
     """An open run of edges as points (N, 2), with its last corner."""
     return np.concatenate([edge.points(chord_error_mm) for edge in shape.edges] + [shape.edges[-1].end_mm[None, :]])
+
+
+def deepest_mm(corners: list[Points], centre_mm: float, reach_rad: float) -> float:
+    """The least distance from O that corners of the pallets come to at either end of the reach."""
+    points = np.array(corners)
+    r, psi = np.hypot(points[:, 0], points[:, 1]), np.abs(np.arctan2(points[:, 0], -points[:, 1]))
+    return float(np.min(np.sqrt(centre_mm**2 + r**2 - 2 * centre_mm * r * np.cos(psi - reach_rad))))

@@ -30,8 +30,9 @@ def solved(draft: Draft, friction: float) -> Action:
     if faults:
         raise Refused(faults)
     banked = bool(draft.bankings)
-    reports = {name: _report(name, away, back, draft, banked) for name, away, back in (("entry", up, down), ("exit", down, up))}
-    return Action(up, down, draft.pitch_rad, draft.reach_rad, reports["entry"], reports["exit"])
+    entry_report = _report("entry", up, down, draft, banked)
+    exit_report = _report("exit", down, up, draft, banked)
+    return Action(up, down, draft.pitch_rad, draft.reach_rad, entry_report, exit_report)
 
 
 def wheel_at(swing: Swing, theta_rad: Floats) -> Floats:

@@ -18,15 +18,15 @@ Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
 
+def _within(x: Real, least: float, most: float) -> Real:
+    return np.minimum(np.maximum(x, least), most)
+
+
 class Piece(Protocol):
-    """What a flank needs of a curve; all three take and give arrays of any one shape."""
+    """What a flank needs of a curve; `at` and `at_radius` take and give arrays of any one shape."""
 
-    def point(self, t: Real) -> Complex:
-        """z(t) in mm."""
-        ...
-
-    def direction(self, t: Real) -> Complex:
-        """The unit tangent, root to tip."""
+    def at(self, t: Real) -> tuple[Complex, Complex]:
+        """z(t) in mm, and the unit tangent there, root to tip."""
         ...
 
     def at_radius(self, radius_mm: Real) -> Real:
@@ -46,14 +46,12 @@ class Ray:
     inner_mm: float
     outer_mm: float
 
-    def point(self, t: Real) -> Complex:
-        return np.asarray(self.inner_mm + t * (self.outer_mm - self.inner_mm)) * np.exp(1j * np.float64(self.angle_rad))
-
-    def direction(self, t: Real) -> Complex:
-        return np.full(np.shape(t), cmath.exp(1j * self.angle_rad))
+    def at(self, t: Real) -> tuple[Complex, Complex]:
+        along = np.full(np.shape(t), cmath.exp(1j * self.angle_rad))
+        return (self.inner_mm + t * (self.outer_mm - self.inner_mm)) * along, along
 
     def at_radius(self, radius_mm: Real) -> Real:
-        return np.clip((radius_mm - self.inner_mm) / (self.outer_mm - self.inner_mm), 0.0, 1.0)
+        return _within((radius_mm - self.inner_mm) / (self.outer_mm - self.inner_mm), 0.0, 1.0)
 
     def stations(self, chord_error_mm: float) -> Real:
         return np.array([0.0, 1.0])
@@ -73,24 +71,19 @@ class Round:
         """Radius at which it ends."""
         return abs(self.centre + cmath.rect(self.radius_mm, self.end_rad))
 
-    def _angle(self, t: Real) -> Real:
-        return self.start_rad + t * (self.end_rad - self.start_rad)
-
-    def point(self, t: Real) -> Complex:
-        return self.centre + self.radius_mm * np.exp(1j * self._angle(t))
-
-    def direction(self, t: Real) -> Complex:
-        return math.copysign(1.0, self.end_rad - self.start_rad) * 1j * np.exp(1j * self._angle(t))
+    def at(self, t: Real) -> tuple[Complex, Complex]:
+        outward = np.exp(1j * (self.start_rad + t * (self.end_rad - self.start_rad)))
+        return self.centre + self.radius_mm * outward, math.copysign(1.0, self.end_rad - self.start_rad) * 1j * outward
 
     def at_radius(self, radius_mm: Real) -> Real:
         away = abs(self.centre)
         cosine = (radius_mm**2 - away**2 - self.radius_mm**2) / (2 * away * self.radius_mm)
-        off_centreline = np.arccos(np.clip(cosine, -1.0, 1.0))
+        off_centreline = np.arccos(_within(cosine, -1.0, 1.0))
         facing = cmath.phase(self.centre)
         side = -1.0 if math.sin((self.start_rad + self.end_rad) / 2 - facing) < 0 else 1.0
         nearest = round((self.start_rad - facing - side * math.pi / 2) / (2 * math.pi)) * 2 * math.pi
         angle = facing + nearest + side * off_centreline
-        return np.clip((angle - self.start_rad) / (self.end_rad - self.start_rad), 0.0, 1.0)
+        return _within((angle - self.start_rad) / (self.end_rad - self.start_rad), 0.0, 1.0)
 
     def stations(self, chord_error_mm: float) -> Real:
         """Sagitta = radius (1 − cos(half a chord's angle))."""
@@ -111,18 +104,16 @@ class Epicycloid:
     end_rad: float
     """v at the tip."""
 
-    def point(self, t: Real) -> Complex:
+    def at(self, t: Real) -> tuple[Complex, Complex]:
         v, R, rho = t * self.end_rad, self.base_mm, self.rolling_mm
-        path = (R + rho) * np.exp(-1j * v) - rho * np.exp(-1j * v * (R + rho) / rho)
-        return path * cmath.exp(1j * self.angle_rad)
-
-    def direction(self, t: Real) -> Complex:
-        return np.exp(1j * (self.angle_rad - t * self.end_rad * (1 + self.base_mm / (2 * self.rolling_mm))))
+        towards = np.exp(1j * (self.angle_rad - v))
+        half_roll = np.exp(-1j * v * R / (2 * rho))
+        return towards * ((R + rho) - rho * half_roll**2), towards * half_roll
 
     def at_radius(self, radius_mm: Real) -> Real:
         R, rho = self.base_mm, self.rolling_mm
-        square = np.clip((radius_mm**2 - R**2) / (4 * rho * (R + rho)), 0.0, 1.0)
-        return np.clip(2 * np.arcsin(np.sqrt(square)) * rho / (R * self.end_rad), 0.0, 1.0)
+        square = _within((radius_mm**2 - R**2) / (4 * rho * (R + rho)), 0.0, 1.0)
+        return _within(2 * np.arcsin(np.sqrt(square)) * rho / (R * self.end_rad), 0.0, 1.0)
 
     def stations(self, chord_error_mm: float) -> Real:
         """Sagitta ≈ ds·(turn of the tangent)/8, which grows as v dv²: even steps of v^(3/2) make it the same all along."""
@@ -143,19 +134,14 @@ class Unwound:
     """q, the angle unwound, at the inner end; 0 on the base circle."""
     end_rad: float
 
-    def _unwound(self, t: Real) -> Real:
-        return self.start_rad + t * (self.end_rad - self.start_rad)
-
-    def point(self, t: Real) -> Complex:
-        q = self._unwound(t)
-        return self.base_mm * (1 + 1j * q) * np.exp(1j * (self.angle_rad - q))
-
-    def direction(self, t: Real) -> Complex:
-        return np.exp(1j * (self.angle_rad - self._unwound(t)))
+    def at(self, t: Real) -> tuple[Complex, Complex]:
+        q = self.start_rad + t * (self.end_rad - self.start_rad)
+        towards = np.exp(1j * (self.angle_rad - q))
+        return self.base_mm * (1 + 1j * q) * towards, towards
 
     def at_radius(self, radius_mm: Real) -> Real:
         q = np.sqrt(np.maximum((radius_mm / self.base_mm) ** 2 - 1, 0.0))
-        return np.clip((q - self.start_rad) / (self.end_rad - self.start_rad), 0.0, 1.0)
+        return _within((q - self.start_rad) / (self.end_rad - self.start_rad), 0.0, 1.0)
 
     def stations(self, chord_error_mm: float) -> Real:
         """Sagitta ≈ R q dq²/8: even steps of q^(3/2) make it the same all along."""

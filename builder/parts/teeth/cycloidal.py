@@ -147,21 +147,22 @@ def _epicycloidal(teeth: int, mate: int, module_mm: float, thickness: float, add
 
 
 def _pinion(leaves: int, wheel_teeth: int, module_mm: float, end: LeafEnd | None) -> Gear:
-    """Leaves with radial flanks; the arc of the end goes through the tip and touches the flank."""
+    """Leaves with radial flanks up to the pitch circle; the end's arc joins it there and comes to the tip.
+
+    The arc meets the flank at a small angle (3° for A, up to 12° for C on few leaves), since radius and addendum are both
+    the standard's; rounding that corner would cost the driven leaf its exact start at the line of centres.
+    """
     thickness = LEAF_THICKNESS[leaves <= 10]
     addendum, radius = (part * thickness for part in LEAF_END[end or _suits(leaves)])
     half = thickness / leaves
     pitch = leaves / 2
-    tip = pitch + addendum
-    foot = tip * math.cos(half) - math.sqrt(radius**2 - (radius - tip * math.sin(half)) ** 2)
-    centre = cmath.exp(1j * half) * complex(foot, -radius)
-    if centre.imag > 0:  # a semicircle, but for the taper of the flanks: let it touch both
-        centre = complex(tip / (1 + math.sin(half)))
-        radius, foot = tip - centre.real, centre.real * math.cos(half)
-    face = Round(centre * module_mm, radius * module_mm, half + math.pi / 2, cmath.phase(tip - centre))
+    shoulder, tip = cmath.rect(pitch, half), complex(pitch + addendum)
+    chord = tip - shoulder
+    centre = (shoulder + tip) / 2 - 1j * chord / abs(chord) * math.sqrt(radius**2 - abs(chord) ** 2 / 4)
+    face = Round(centre * module_mm, radius * module_mm, cmath.phase(shoulder - centre), cmath.phase(tip - centre))
     root_mm = (pitch - addendum_factor(wheel_teeth, leaves) - LEAF_CLEARANCE) * module_mm
     root = root_round(half, math.pi / leaves, root_mm)
-    return Gear(leaves, module_mm, half, Flank((root, Ray(half, root.outer_mm, foot * module_mm), face)))
+    return Gear(leaves, module_mm, half, Flank((root, Ray(half, root.outer_mm, pitch * module_mm), face)))
 
 
 def _suits(leaves: int) -> LeafEnd:

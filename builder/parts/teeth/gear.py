@@ -13,8 +13,8 @@ from builder.ground.faults import Finding
 from builder.ground.geometry import Points
 from builder.parts.teeth.curve import Complex, Piece, Real
 
-STEEP_PER_MM = 1e3
-"""How fast a flank gives way beyond its tip (and closes up below its root), rad a mm: in effect a corner."""
+STEEP = 1e3
+"""How fast a flank gives way beyond its tip, rad for its tip radius: in effect a corner."""
 
 
 @dataclass(frozen=True)
@@ -26,42 +26,47 @@ class Flank:
     @cached_property
     def radii_mm(self) -> Real:
         """Radii of the pieces' ends, inner end first: (pieces + 1,)."""
-        ends = [abs(p.point(np.array(0.0))) for p in self.pieces]
-        return np.array([*ends, abs(self.pieces[-1].point(np.array(1.0)))])
+        ends = np.array([0.0, 1.0])
+        radii = np.abs([piece.at(ends)[0] for piece in self.pieces])
+        return np.append(radii[:, 0], radii[-1, 1])
 
     def at(self, s: Real) -> tuple[Complex, Complex]:
         """Points and unit tangents at s, which runs from 0 to the number of pieces, each piece taking 1 of it."""
         s = np.asarray(s, dtype=float)
-        which = np.clip(np.floor(s).astype(int), 0, len(self.pieces) - 1)
+        which = np.minimum(np.floor(s), len(self.pieces) - 1)
         point, direction = np.empty(s.shape, complex), np.empty(s.shape, complex)
         for k, piece in enumerate(self.pieces):
             here = which == k
-            point[here], direction[here] = piece.point(s[here] - k), piece.direction(s[here] - k)
+            if here.any():
+                point[here], direction[here] = piece.at(s[here] - k)
         return point, direction
 
     def half_angle(self, radius_mm: Real) -> tuple[Real, Real]:
-        """Half the tooth's angle at a radius, and its slope in rad a mm: same shape as the radii."""
+        """Half the tooth's angle at a radius, and its slope in rad a mm: same shape as the radii.
+
+        Beyond the tip it falls away steeply; below the root it stays what it is there.
+        """
         r = np.asarray(radius_mm, dtype=float)
         inner, outer = self.radii_mm[0], self.radii_mm[-1]
-        which = np.clip(np.searchsorted(self.radii_mm, r, side="right") - 1, 0, len(self.pieces) - 1)
-        inside = np.clip(r, inner, outer)
+        which = np.searchsorted(self.radii_mm[1:-1], r, side="right")
+        inside = np.minimum(np.maximum(r, inner), outer)
         point, direction = np.empty(r.shape, complex), np.empty(r.shape, complex)
         for k, piece in enumerate(self.pieces):
             here = which == k
-            t = piece.at_radius(inside[here])
-            point[here], direction[here] = piece.point(t), piece.direction(t)
+            if here.any():
+                point[here], direction[here] = piece.at(piece.at_radius(inside[here]))
+        steep = STEEP / outer
         along = direction * np.conj(point)
-        outside = (r < inner) | (r > outer)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            slope = np.where(outside, -STEEP_PER_MM, along.imag / (np.abs(point) * np.maximum(along.real, 1e-300)))
-        return np.angle(point) - (r - inside) * STEEP_PER_MM, np.maximum(slope, -STEEP_PER_MM)
+        slope = np.maximum(along.imag / (np.abs(point) * np.maximum(along.real, 1e-9 * outer)), -steep)
+        slope = np.where(r > outer, -steep, np.where(r < inner, 0.0, slope))
+        return np.angle(point) - np.maximum(r - outer, 0.0) * steep, slope
 
     def points(self, chord_error_mm: float) -> Complex:
         """Points along it, root to tip; chords of the rounded root are ten times coarser, since nothing touches there."""
         parts = []
         for k, piece in enumerate(self.pieces):
-            parts.append(piece.point(piece.stations(chord_error_mm * (10 if k == 0 else 1))[:-1]))
-        return np.concatenate([*parts, self.pieces[-1].point(np.array([1.0]))])
+            parts.append(piece.at(piece.stations(chord_error_mm * (10 if k == 0 else 1)))[0])
+        return np.concatenate([*(part[:-1] for part in parts[:-1]), parts[-1]])
 
 
 @dataclass(frozen=True)

@@ -57,12 +57,12 @@ def _xy(point: tuple[float, float]) -> str:
 
 def minute_hand(length_px: float) -> str:
     """A slender leaf-shaped hand pointing up from the origin, with its boss and eye."""
-    return _leaf_hand(length_px, 0.020, 0.036, 0.70, 0.055)
+    return _leaf_hand(length_px, 0.012, 0.026, 0.72, 0.038)
 
 
 def hour_hand(length_px: float) -> str:
     """Shorter and fuller than the minute hand, so that the two are told apart by form."""
-    return _leaf_hand(length_px, 0.032, 0.092, 0.66, 0.085)
+    return _leaf_hand(length_px, 0.020, 0.066, 0.68, 0.062)
 
 
 def seconds_hand(length_px: float) -> str:

@@ -11,6 +11,7 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 import svgwrite
@@ -60,7 +61,7 @@ class Move:
         times = self.key_times
         assert len(times) == len(self.values) >= 2, "as many key times as values"
         assert times[0] == 0 and (self.steps or times[-1] == 1), "key times run from 0 to 1"
-        assert all(a < b for a, b in zip(times, times[1:], strict=False)), "key times rise"
+        assert all(a < b for a, b in pairwise(times)), "key times rise"
         assert isinstance(self.dur_ms, int) and self.dur_ms > 0, "whole milliseconds"
         assert self.what not in ("rotate",) or all(" " not in v and math.isfinite(float(v)) for v in self.values), "an angle"
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from builder.ground.faults import Finding
 from builder.going.motion import Motion, nominal
 from builder.going.plan import Plan, plan
 from builder.going.train import Train, train
+from builder.ground.faults import Finding
 from builder.movement.model import Movement
 
 

@@ -18,7 +18,7 @@ from builder.ground import words
 from builder.ground.faults import Complaint, Finding, Key, Refused
 from builder.ground.geometry import Points
 from builder.movement.model import Movement, Wheel
-from builder.parts.escapement.counted import Counted
+from builder.parts.escapement import Working
 from builder.parts.escapement.draft import Draft
 from builder.parts.motion_work import CANNON, HOUR, MINUTE, MinuteAndHour
 from builder.parts.teeth.gear import Gear
@@ -107,19 +107,19 @@ def plan(movement: Movement, train: Train) -> Plan:
     unplaced = _toothings(movement, sized)
     inside = _levelled([t for t in unplaced if t.key[0] == "arbors"], centres, train, 0)
     toothings = inside + _levelled([t for t in unplaced if t.key[0] != "arbors"], centres, train, DIAL_SIDE)
-    toothings = _phased(toothings, sized, centres, train)
+    placed = _phased(toothings, sized, centres, train)
     draft, frame = _drafted(movement, train, centres)
-    arbor_mm = _arbor_radii(movement, train, toothings)
-    collisions = _collisions(movement, toothings, centres, arbor_mm, train)
+    arbor_mm = _arbor_radii(train, placed)
+    collisions = _collisions(placed, centres, arbor_mm, train)
     if collisions:
         raise Refused(collisions)
-    return Plan(centres, toothings, sized, arbor_mm, draft, frame, findings)
+    return Plan(centres, placed, sized, arbor_mm, draft, frame, findings)
 
 
 def _drafted(movement: Movement, train: Train, centres: dict[str, Point]) -> tuple[Draft | None, Frame]:
     """The escapement's draft laid on the plate; its arbors are added to the centres."""
     escapement = movement.escapement
-    if isinstance(escapement, Counted):
+    if not isinstance(escapement, Working):
         return None, Frame(False, 0.0)
     try:
         draft = escapement.draft()
@@ -283,12 +283,13 @@ def _phased(toothings: list[Toothing], sized: tuple[Sized, ...], centres: dict[s
             return False
         return True
 
-    while any([solve(one) for one in sized]):
-        pass
+    solving = True
+    while solving:
+        solving = any([solve(one) for one in sized])  # noqa: C419  # every one is tried in each round
     return tuple(replace(t, phase_rad=turned.get(t.arbor, 0.0)) for t in toothings)
 
 
-def _arbor_radii(movement: Movement, train: Train, toothings: tuple[Toothing, ...]) -> dict[str, float]:
+def _arbor_radii(train: Train, toothings: tuple[Toothing, ...]) -> dict[str, float]:
     """Arbor radius: 0.7 of the pinion's root circle, or 1/14 of the wheel's pitch circle where there is no pinion."""
     radii: dict[str, float] = {}
     for arbor in train.arbors:
@@ -300,7 +301,6 @@ def _arbor_radii(movement: Movement, train: Train, toothings: tuple[Toothing, ..
 
 
 def _collisions(
-    movement: Movement,
     toothings: tuple[Toothing, ...],
     centres: dict[str, Point],
     arbor_mm: dict[str, float],

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from builder.going.train import Pair, Train
 from builder.ground import words
 from builder.ground.faults import Complaint, Finding, Key, Refused
-from builder.going.train import Pair, Train
 from builder.movement.model import Mesh, Movement, Toothed
 from builder.parts.motion_work import HOUR, MINUTE, HourOnly, MinuteAndHour
 from builder.parts.teeth import MESH_FORMS

@@ -132,7 +132,7 @@ def train(movement: Movement) -> Train:
     arbors = tuple(
         TurningArbor(name, _title(movement, name), roles[name], relative[name] * speed, index_of.get(name)) for name in roles
     )
-    turns = movement.source.turns
+    turns = movement.source.usable_turns
     return Train(
         arbors=arbors,
         pairs=pairs,
@@ -140,7 +140,7 @@ def train(movement: Movement) -> Train:
         escape_teeth=escape.teeth,
         beats_per_tooth=escape.beats_per_tooth,
         beats_per_hour=beats,
-        source_turns=None if turns is None else exact(turns),
+        source_turns=None if turns is None else exact(round(turns, 2)),
         hands=hands,
         findings=tuple(findings),
     )

@@ -59,7 +59,7 @@ class Fault:
         return f"{where}: {stands}: {self.allowed}. {self.advice}"
 
 
-class Refused(ValueError):
+class Refused(ValueError):  # noqa: N818  # it is the movement that is refused
     """A model that cannot be: carries every complaint found, not the first."""
 
     def __init__(self, complaints: list[Complaint]) -> None:
@@ -67,7 +67,7 @@ class Refused(ValueError):
         super().__init__("\n".join(str(c) for c in complaints))
 
 
-class FaultsFound(Exception):
+class FaultsFound(Exception):  # noqa: N818  # a list to read, not a slip of the program
     """All faults of all files, sorted by place: what the commands print, one a line, before they exit 1."""
 
     def __init__(self, faults: list[Fault]) -> None:

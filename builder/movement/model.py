@@ -84,10 +84,12 @@ class Arbor(Part):
     """The wheel on this arbor (the escape wheel is described under [escapement])."""
     pinion: Pinion | None = None
     """The pinion of this arbor."""
-    more: dict[Slug, Wheel] = {}
+    more: dict[Slug, Wheel] = Field(default_factory=dict)
     """Further wheels on this arbor, each under a name of its own, for instance one that drives the hands."""
     at_mm: Annotated[Listed[Metre], Field(min_length=2, max_length=2)] | None = None
     """Centre [x, y] as seen from the front, y upwards. Left out: it follows from the mesh's module and direction."""
+    pivot_diameter_mm: Length | None = None
+    """Diameter of the pivots; left out: estimated from the arbor."""
     hand: Literal["seconds", "minutes", "hours"] | None = None
     """The hand that sits straight on this arbor (the minute and hour hand of a motion work are not named here)."""
 
@@ -111,6 +113,15 @@ class Mesh(Part):
     """Direction from the driver's centre to the driven one, seen from the front, counter-clockwise from 3 o'clock."""
     form: Literal["cycloidal", "involute"] = "cycloidal"
     """Tooth form of the pair."""
+
+
+class Friction(Part):
+    """Coefficients of friction of the train; textbook orders, from memory, where nothing better is known."""
+
+    teeth: Annotated[float, Field(ge=0, le=0.5)] = 0.15
+    """Steel leaves on brass teeth, clean and dry."""
+    pivots: Annotated[float, Field(ge=0, le=0.5)] = 0.12
+    """Pivots in oiled holes; about 0.1 in jewels, 0.12 to 0.15 in brass."""
 
 
 class Plates(Part):
@@ -169,6 +180,8 @@ class Movement(Part):
     """What lets the train go tooth by tooth."""
     oscillator: Oscillator
     """What counts the time."""
+    friction: Friction = Friction()
+    """Friction of teeth and pivots."""
     motion_work: MotionWork | None = None
     """The gearing to the hour hand."""
     plates: Plates | None = None

@@ -44,16 +44,12 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
     frame = figures.plate(going, view)
     if frame:
         stack.append(frame)
-    drawn: list[Figure] = []
+    train = [figures.toothing(going, part, view) for part in parts]
     escape = escapement_figures(going, view)
-    for part in parts:
-        drawn.append(figures.toothing(going, part, view))
-    middle = len(drawn) - 1 if back else len(drawn)
-    drawn[0 if back else middle : 0 if back else middle] = escape
-    stack += drawn
+    stack += [*escape, *train] if back else [*train, *escape]
     if not back:
         stack += [
-            figures.hand(going, shows, carrier, view, _hand_length(going, shows, carrier, view))
+            figures.hand(going, shows, carrier, view, _hand_length(going, shows, view, low, high))
             for shows, carrier in going.train.hands
         ]
     stack.append(_construction(going, inside, view))
@@ -96,11 +92,12 @@ def _extent(going: Going, inside: list[Toothing]) -> tuple[np.ndarray, np.ndarra
     return np.min(lows, axis=0), np.max(highs, axis=0)
 
 
-def _hand_length(going: Going, shows: str, carrier: str, view: View) -> float:
-    """Hands as long as a dial of the movement's size would have them."""
+def _hand_length(going: Going, shows: str, view: View, low: np.ndarray, high: np.ndarray) -> float:
+    """Hands for the dial, but no longer than the drawing has room for: what they do is to be seen, and the train behind them."""
     dial = going.movement.dial
-    radius = dial.diameter_mm / 2 if dial else max(t.gear.tip_mm for t in going.plan.toothings)
-    share = {"minutes": 0.9, "hours": 0.62, "seconds": 0.24}[shows]
+    room = 0.42 * float(max(high - low))
+    radius = min(dial.diameter_mm / 2, room) if dial else room
+    share = {"minutes": 0.9, "hours": 0.6, "seconds": 0.22}[shows]
     return radius * share * view.scale
 
 
@@ -109,7 +106,7 @@ def number_parts(going: Going, inside: list[Toothing]) -> dict[str, int]:
     order = {arbor.id: i for i, arbor in enumerate(going.train.arbors)}
     named = [t.id for t in sorted(inside, key=lambda t: (order[t.arbor], t.wheel))]
     if going.plan.draft is not None:
-        named += ["escape-wheel", *([] if "balance" not in going.plan.centres else []), "pallets"]
+        named += ["escape-wheel", "pallets"]
         if "balance" in going.plan.centres:
             named.append("balance")
     return {part: n for n, part in enumerate(named, 1)}

@@ -76,7 +76,7 @@
     motions.push(...all("[data-cursor]", figure).map(cursor));
     const words = json("words", '{"speeds":[[1,""]]}'), states = json("states", "{}"), { speeds } = words;
     const beat = +data.beatMs, span = data.scrubS * 1000;
-    const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), pace = find(".pace"), controls = find(".controls");
+    const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), controls = find(".controls");
     const own = { name: data.drawing, area: 0, running: !calm.matches && !("waits" in data) };
     let t = (own.running ? seconds_in * 1000 : 0) - begin, goal = Infinity, following = false;
     let gear = Math.max(0, speeds.findIndex(([speed]) => speed == (data.speed || 1)));
@@ -107,7 +107,6 @@
         key("follow")?.setAttribute("aria-pressed", following);
         key("slower").setAttribute("aria-disabled", !gear);
         key("faster").setAttribute("aria-disabled", gear === speeds.length - 1);
-        pace.textContent = speeds[gear][1];
         slider?.setAttribute("aria-valuetext", clock());
         const says = own.running ? (following ? words.following : words.running) : words.standing;
         status.textContent = `${says.replace("{speed}", speeds[gear][1]).replace("{time}", clock())} ${motions.some(fast) ? words.fast : ""}`;

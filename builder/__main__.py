@@ -12,11 +12,12 @@ from builder.build import TEMPLATES, build_site, chosen, solve
 from builder.going.facts import facts
 from builder.ground.faults import FaultsFound
 from builder.ground.wording import Wording
+from builder.linkcheck import check_links
 from builder.movement.collection import Collection
 from builder.movement.jsonschema import schema_text
 from builder.movement.model import Movement
 from builder.movement.reading import opened
-from builder.publish import Refusal, check_links, clean, publish
+from builder.publish import PublishError, clean, publish
 
 SCHEMAS = {"movement.schema.json": Movement, "collection.schema.json": Collection}
 
@@ -32,7 +33,7 @@ def main(arguments: list[str] | None = None) -> int:
         count = len(found.faults)
         print(f"{count} fault{'s' if count != 1 else ''}; nothing was changed.", file=sys.stderr)
         return 1
-    except Refusal as refusal:
+    except PublishError as refusal:
         print(refusal, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
@@ -92,9 +93,6 @@ def _teller(quiet: bool) -> object:
 def _build(options: argparse.Namespace) -> int:
     _known(options.models, options.only)
     made = build_site(options.models, options.only, _teller(options.quiet))  # type: ignore[arg-type]
-    broken = check_links(made)
-    if broken:
-        raise Refusal("\n".join(broken))
     publish(made, options.out)
     if not options.quiet:
         pages = sum(path.endswith(".html") for path in made)
@@ -104,11 +102,11 @@ def _build(options: argparse.Namespace) -> int:
 
 def _known(models: Path, only: list[str] | None) -> None:
     if not models.is_dir():
-        raise Refusal(f"There is no folder {models}. Name the folder of the movement files with --models.")
+        raise PublishError(f"There is no folder {models}. Name the folder of the movement files with --models.")
     there = chosen(models, None, None)
     for slug in only or []:
         if slug not in there:
-            raise Refusal(f"--only {slug}: no such movement. There are: {', '.join(there) or 'none'}.")
+            raise PublishError(f"--only {slug}: no such movement. There are: {', '.join(there) or 'none'}.")
 
 
 def _check(options: argparse.Namespace) -> int:

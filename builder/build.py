@@ -10,7 +10,7 @@ from builder.ground.faults import Fault, FaultsFound, Refused
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
 from builder.movement.model import Movement
-from builder.movement.notes import notes_html
+from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
 from builder.pages.site import Shown, Site, draw_all, site
 
@@ -41,10 +41,12 @@ def shown(models: Path, slug: str, wording: Wording) -> Shown:
     file = opened(models / slug / "movement.toml", Movement, models)
     faults: list[Fault] = []
     text, pictures = "", {}
-    notes = models / slug / "notes.md"
-    if notes.exists():
+    folder = models / slug
+    if (folder / "notes.md").exists():
         try:
-            text, pictures = notes_html(notes, models / slug, models)
+            notes = read_notes(folder / "notes.md", models)
+            text = notes.html
+            pictures = {str(path): (folder / path).read_bytes() for path in notes.pictures}
         except FaultsFound as found:
             faults += found.faults
     try:

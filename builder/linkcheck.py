@@ -1,0 +1,299 @@
+"""Every link of the site leads somewhere inside it, also when the pages are opened from disk by a double click.
+
+Checked: whatever a page, a drawing, a style sheet or a manifest points at, with its fragment, in exact case; ids that
+stand twice; labels and aria references to ids. Refused: anything that would ask another machine (an `https` link a
+reader may press, marked `rel="external"`, is the one exception), and what browsers refuse for files on disk (module
+scripts, `integrity`, symbols and paints fetched from another drawing).
+"""
+
+from __future__ import annotations
+
+import json
+import posixpath
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+# A doctype, and with it every entity that could grow or reach out, is refused before it is read.
+from xml.parsers import expat  # nosec B407
+
+Site = dict[str, bytes]
+"""The whole site: relative POSIX path to bytes."""
+
+Attributes = list[tuple[str, str | None]]
+
+URL_ATTRIBUTES = frozenset(
+    {"href", "xlink:href", "src", "poster", "action", "formaction", "background", "longdesc", "manifest", "ping"}
+)
+SRCSET_ATTRIBUTES = frozenset({"srcset", "imagesrcset"})
+ID_ATTRIBUTES = frozenset(
+    {"for", "list", "form", "headers", "popovertarget", "commandfor", "aria-labelledby", "aria-describedby", "aria-controls"}
+    | {"aria-owns", "aria-flowto", "aria-details", "aria-activedescendant", "aria-errormessage"}
+)
+SAME_FILE_ONLY = frozenset({"use", "textpath", "mpath", "lineargradient", "radialgradient", "pattern", "filter"})
+"""SVG elements whose reference browsers do not follow to another file on disk."""
+
+CSS_URL = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^"')]*?))\s*\)|@import\s+["']([^"']*)["']""", re.IGNORECASE)
+CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+SCRIPT_ADDRESS = re.compile(r"""https?:/{1,2}[^\s"'`<>)]+|["'`]//[\w.-]+""")
+REFRESH = re.compile(r"^\s*[\d.]+\s*[;,]\s*(?:url\s*=)?\s*['\"]?([^'\"]*)", re.IGNORECASE)
+NAMESPACES = re.compile(
+    r"http://www\.w3\.org/(?:2000/svg|1999/xlink|1999/xhtml|2000/xmlns/|XML/1998/namespace|1998/Math/MathML)$"
+)
+
+
+@dataclass(frozen=True)
+class Link:
+    """One reference as it is written. `loads` is False where the browser follows it only when the reader asks."""
+
+    line: int
+    where: str
+    url: str
+    loads: bool = True
+    external: bool = False
+    same_file: bool = False
+
+
+@dataclass
+class Leaf:
+    """What one file defines and points at."""
+
+    links: list[Link] = field(default_factory=list)
+    ids: set[str] = field(default_factory=set)
+    wanted_ids: list[tuple[int, str, str]] = field(default_factory=list)
+    faults: list[tuple[int, str]] = field(default_factory=list)
+
+    def element(self, line: int, tag: str, attributes: Attributes) -> None:
+        given = {name: value or "" for name, value in attributes}
+        rel = given.get("rel", "").lower().split()
+        for name, value in given.items():
+            where = f"<{tag}> {name}"
+            if name == "id":
+                if value in self.ids:
+                    self.faults.append((line, f"the id {value!r} stands twice"))
+                self.ids.add(value)
+            elif name in URL_ATTRIBUTES or (name == "data" and tag == "object"):
+                pressed = tag in ("a", "area") and name != "ping"
+                self.links.append(Link(line, where, value, not pressed, "external" in rel, tag in SAME_FILE_ONLY))
+            elif name in SRCSET_ATTRIBUTES:
+                urls = (candidate.split()[0] for candidate in re.split(r",\s+|,$", value) if candidate.strip())
+                self.links += [Link(line, where, url) for url in urls]
+            elif name in ID_ATTRIBUTES:
+                self.wanted_ids += [(line, where, wanted) for wanted in value.split()]
+            elif name == "usemap":
+                self.faults.append((line, "image maps are not checked; use links in a drawing"))
+            elif "url(" in value:
+                self.css(line, where, value, same_file=name != "style")
+        if tag == "base" or (tag == "iframe" and "srcdoc" in given):
+            self.faults.append((line, f"<{tag}> changes where links lead; write them out instead"))
+        if tag == "script" and given.get("type", "").lower() == "module":
+            self.faults.append((line, "a module script does not run from disk; use a classic one with defer"))
+        if "integrity" in given:
+            self.faults.append((line, "a file with integrity= does not load from disk"))
+        if (
+            tag == "meta"
+            and given.get("http-equiv", "").lower() == "refresh"
+            and (found := REFRESH.match(given.get("content", "")))
+        ):
+            self.links.append(Link(line, "<meta> refresh", found[1]))
+
+    def css(self, line: int, where: str, text: str, same_file: bool = False) -> None:
+        bare = CSS_COMMENT.sub(lambda comment: "\n" * comment[0].count("\n"), text)
+        for found in CSS_URL.finditer(bare):
+            at = line + bare.count("\n", 0, found.start())
+            url = next((group for group in found.groups() if group is not None), "")
+            self.links.append(Link(at, where, url, same_file=same_file))
+
+    def script(self, line: int, text: str) -> None:
+        for found in SCRIPT_ADDRESS.finditer(text):
+            if not NAMESPACES.match(found[0]):
+                at = line + text.count("\n", 0, found.start())
+                self.faults.append((at, f"the script names another machine: {found[0].strip(chr(34))}"))
+
+
+class _Html(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.leaf = Leaf()
+        self._inside = ""
+
+    def handle_starttag(self, tag: str, attrs: Attributes) -> None:
+        self.leaf.element(self.getpos()[0], tag, attrs)
+        script_type = (dict(attrs).get("type") or "").lower()
+        data_block = tag == "script" and script_type not in ("", "text/javascript", "module")
+        self._inside = tag if tag in ("style", "script") and not data_block else ""
+
+    def handle_startendtag(self, tag: str, attrs: Attributes) -> None:
+        self.leaf.element(self.getpos()[0], tag, attrs)
+
+    def handle_endtag(self, tag: str) -> None:
+        self._inside = ""
+
+    def handle_data(self, data: str) -> None:
+        if self._inside == "style":
+            self.leaf.css(self.getpos()[0], "<style>", data)
+        elif self._inside == "script":
+            self.leaf.script(self.getpos()[0], data)
+
+
+def _read_html(text: str) -> Leaf:
+    parser = _Html()
+    parser.feed(text)
+    parser.close()
+    return parser.leaf
+
+
+def _read_xml(text: str) -> Leaf:
+    """Also refuses what is not well-formed: a browser shows a drawing that stands alone whole or not at all."""
+    leaf, parser = Leaf(), expat.ParserCreate()
+    text_since: list[tuple[int, list[str]]] = []
+
+    def start(tag: str, given: dict[str, str]) -> None:
+        text_since.append((parser.CurrentLineNumber, []))
+        leaf.element(parser.CurrentLineNumber, tag.lower(), list(given.items()))
+
+    def end(tag: str) -> None:
+        line, texts = text_since.pop()
+        if tag == "style":
+            leaf.css(line, "<style>", "".join(texts))
+        elif tag == "script":
+            leaf.script(line, "".join(texts))
+
+    def doctype(*_: object) -> None:
+        raise ValueError("has a doctype; a drawing needs none")
+
+    parser.StartElementHandler, parser.EndElementHandler = start, end
+    parser.CharacterDataHandler = lambda data: text_since[-1][1].append(data)
+    parser.StartDoctypeDeclHandler = doctype
+    try:
+        parser.Parse(text, True)
+    except expat.ExpatError as error:
+        leaf.faults.append((error.lineno, f"is not well-formed: {expat.errors.messages[error.code]}"))
+    except ValueError as error:
+        leaf.faults.append((parser.CurrentLineNumber, str(error)))
+    return leaf
+
+
+def _read_css(text: str) -> Leaf:
+    leaf = Leaf()
+    leaf.css(1, "url()", text)
+    return leaf
+
+
+def _read_script(text: str) -> Leaf:
+    leaf = Leaf()
+    leaf.script(1, text)
+    return leaf
+
+
+def _read_manifest(text: str) -> Leaf:
+    leaf = Leaf()
+
+    def walk(value: object, key: str) -> None:
+        if isinstance(value, dict):
+            for name, inner in value.items():
+                walk(inner, name)
+        elif isinstance(value, list):
+            for inner in value:
+                walk(inner, key)
+        elif isinstance(value, str) and key in ("src", "start_url", "url"):
+            leaf.links.append(Link(1, key, value))
+
+    try:
+        walk(json.loads(text), "")
+    except ValueError as error:
+        leaf.faults.append((1, f"is not JSON: {error}"))
+    return leaf
+
+
+READERS = {".html": _read_html, ".svg": _read_xml, ".css": _read_css, ".js": _read_script, ".webmanifest": _read_manifest}
+
+
+def check_links(site: Mapping[str, bytes]) -> list[str]:
+    """All that is wrong with the site's links and paths, one line each ("page.html:12: …"), in order; empty when sound."""
+    faults = [(path, 0, fault) for path, fault in _path_faults(site)]
+    leaves: dict[str, Leaf] = {}
+    for path, content in site.items():
+        if read := READERS.get(posixpath.splitext(path)[1]):
+            try:
+                leaves[path] = read(content.decode("utf-8"))
+            except UnicodeDecodeError:
+                faults.append((path, 0, "is not UTF-8"))
+    by_case = {path.casefold(): path for path in site}
+    for path, leaf in leaves.items():
+        faults += [(path, line, fault) for line, fault in leaf.faults]
+        faults += [
+            (path, line, f"{where} names {id_!r}, no id here") for line, where, id_ in leaf.wanted_ids if id_ not in leaf.ids
+        ]
+        for link in leaf.links:
+            if fault := _link_fault(site, leaves, by_case, path, link):
+                faults.append((path, link.line, f"{link.where} {link.url[:120]!r}: {fault}"))
+    return [f"{path}:{line}: {fault}" if line else f"{path}: {fault}" for path, line, fault in sorted(set(faults))]
+
+
+def check_folder(folder: Path) -> list[str]:
+    """`check_links` for a site that lies on disk; hidden files (the marker, .gitignore) are no part of it."""
+    files = {path.relative_to(folder): path for path in sorted(folder.rglob("*")) if path.is_file()}
+    shown = {name: path for name, path in files.items() if not any(step.startswith(".") for step in name.parts)}
+    site = {name.as_posix(): path.read_bytes() for name, path in shown.items()}
+    return check_links(site) if site else [f"{folder}: no site lies here"]
+
+
+def _path_faults(site: Mapping[str, bytes]) -> Iterator[tuple[str, str]]:
+    folders = {path[:at] for path in site for at, sign in enumerate(path) if sign == "/"}
+    seen: dict[str, str] = {}
+    for path in sorted(site):
+        if path != ".nojekyll" and not re.fullmatch(r"(?:[A-Za-z0-9_-][A-Za-z0-9._-]*/)*[A-Za-z0-9_-][A-Za-z0-9._-]*", path):
+            yield path, "a path of the site is made of letters, digits, '.', '_', '-' and '/', and no part of it starts with '.'"
+        if path in folders:
+            yield path, "is a file and a folder at once"
+        if (twin := seen.setdefault(path.casefold(), path)) != path:
+            yield path, f"differs from {twin} only in capitals, which some disks cannot hold"
+
+
+def _link_fault(site: Mapping[str, bytes], leaves: Mapping[str, Leaf], by_case: Mapping[str, str], page: str, link: Link) -> str:
+    """What is wrong with one link, or an empty text."""
+    try:
+        url = urlsplit(link.url.strip())
+    except ValueError:
+        return "is no address"
+    if url.scheme or url.netloc or link.url.strip().startswith(("//", "\\")):
+        return _outside_fault(url.scheme, url.netloc, link)
+    if url.path.startswith("/"):
+        return "starts at the root of a host; write it relative to this page"
+    target = posixpath.normpath(posixpath.join(posixpath.dirname(page), unquote(url.path))) if url.path else page
+    if target.startswith("../") or target == "..":
+        return "leads out of the site"
+    if link.same_file and target != page:
+        return "browsers do not follow this to another file on disk; bring it into this one"
+    if target not in site:
+        if (alike := by_case.get(target.casefold())) is not None:
+            return f"differs in capitals from {alike}"
+        return (
+            "names a folder; from disk that opens no page"
+            if url.path.endswith("/") or _is_folder(site, target)
+            else "no such file"
+        )
+    if url.path.endswith("/"):
+        return "no such file"
+    if not link.url.strip():
+        return "is empty"
+    fragment = unquote(url.fragment)
+    if fragment and fragment != "top" and target in leaves and fragment not in leaves[target].ids:
+        return f"no id {fragment!r} in {target}"
+    return ""
+
+
+def _outside_fault(scheme: str, host: str, link: Link) -> str:
+    if scheme == "data" and link.loads:
+        return ""
+    if scheme == "https" and host and not link.loads:
+        return "" if link.external else 'leads outside; a source that is cited carries rel="external"'
+    return "asks another machine or program; the site uses its own files only"
+
+
+def _is_folder(site: Mapping[str, bytes], target: str) -> bool:
+    return target == "." or any(path.startswith(target + "/") for path in site)

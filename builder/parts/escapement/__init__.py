@@ -10,6 +10,7 @@ from builder.parts.escapement.club_lever import ClubLever
 from builder.parts.escapement.counted import Counted
 from builder.parts.escapement.dead_beat import DeadBeat
 from builder.parts.escapement.draft import Draft
+from builder.parts.escapement.fork import Fork
 from builder.parts.escapement.pin_lever import PinLever
 from builder.parts.escapement.recoil_anchor import RecoilAnchor
 
@@ -55,3 +56,11 @@ class Working(Escapement, Protocol):
 
     def action(self, friction: float | None = None) -> Action:
         """What it does at the pallets, with the model's friction or another. Raises Refused with all complaints."""
+
+
+@runtime_checkable
+class DetachedLever(Working, Protocol):
+    """A working kind whose pallets meet the balance through a fork, only inside the lift."""
+
+    def fork(self) -> Fork:
+        """Fork, roller and safety action. Raises Refused."""

@@ -119,13 +119,13 @@ class ClubLever(Part):
         tooth = self._tooth(root)
         chord = CHORD * self.radius_mm
         line = math.radians(self.lever.line_deg)
-        body = Lever(fork, frame.hub_mm)
+        body = Lever(fork, frame.lever_hub_mm(line))
         stones = tuple(Drawn(f"{name} stone", "ruby", shape_points(nib, chord)) for name, nib in nibs.items())
         dart = body.guard_pin()
         return Draft(
             wheel=Drawn("escape wheel", "steel", wheel_outline(shape_points(tooth, chord), self.teeth, root, chord)),
             pallets=(
-                *body.body(frame.arms(nibs["entry"], nibs["exit"]), line),
+                *body.body(frame, frame.arms(nibs["entry"], nibs["exit"]), line),
                 *stones,
                 Drawn(dart.name, dart.material, turned(dart.outline_mm, line)),
             ),

@@ -14,6 +14,8 @@ from builder.parts.escapement.shape import Shape
 
 FINE = 1e-3
 """Greatest error of a rounding that touches nothing, as a part of its radius."""
+ONE_PIECE_RAD = math.radians(50)
+"""Turn of the lever from the straight line up to which it leaves the hub between the pallet arms."""
 
 
 @dataclass(frozen=True)
@@ -45,26 +47,17 @@ class Lever:
         root = np.array([self.waist_mm, floor - 3.0 * fork.pin_mm])
         hub = polar(self.hub_mm, math.pi / 2 - math.asin(min(0.9, 1.25 * self.waist_mm / self.hub_mm)))
         shoulder = _hollow(root, outer, np.array([self.waist_mm, floor]))
-        return np.concatenate((hub[None], root[None], shoulder, tip, inner, [[fork.slot_mm / 2, floor]]))
+        return np.concatenate((hub[None], shoulder, tip, inner[1:], [[fork.slot_mm / 2, floor]]))
 
-    def body(self, arms: Points, line_rad: float) -> tuple[Drawn, ...]:
-        """Lever and pallet arms about their arbor, from the arms as an open run (N, 2) that starts and ends at the hub's top:
-        in one piece if the lever leaves between the arms, else in two, as English makers pin them together."""
+    def body(self, frame: PalletFrame, arms: Points, line_rad: float) -> tuple[Drawn, ...]:
+        """Lever and pallet arms about their arbor: in one piece if the lever leaves between the arms, else in two, as English
+        makers pin them together."""
         up = turned(self.outline_up(), line_rad)
-        if abs(line_rad) <= math.radians(50):
+        if abs(line_rad) <= ONE_PIECE_RAD:
             return (Drawn("lever", "steel", np.concatenate((arms, up))),)
-        start, end = up[0], up[-1]
-        first = math.atan2(end[1], end[0])
-        around = arc(
-            (0.0, 0.0), self.hub_mm, first, first + (math.atan2(start[1], start[0]) - first) % math.tau, FINE * self.hub_mm
-        )
-        first = math.atan2(arms[-1][1], arms[-1][0])
-        top = arc(
-            (0.0, 0.0), self.hub_mm, first, first + (math.atan2(arms[0][1], arms[0][0]) - first) % math.tau, FINE * self.hub_mm
-        )
         return (
-            Drawn("pallet frame", "steel", np.concatenate((arms, top[1:-1]))),
-            Drawn("lever", "steel", np.concatenate((up, around[1:-1]))),
+            Drawn("pallet frame", "steel", np.concatenate((arms, _round(frame.hub_mm, arms[-1], arms[0])))),
+            Drawn("lever", "steel", np.concatenate((up, _round(self.hub_mm, up[-1], up[0])))),
         )
 
     @property
@@ -142,6 +135,10 @@ class PalletFrame:
         """Radius of the middle below the pallet arbor, clear of the wheel."""
         return min(0.6 * (self.centre_mm - self.tip_mm), self.hub_mm)
 
+    def lever_hub_mm(self, line_rad: float) -> float:
+        """Radius of the lever's own middle: that of the frame it is one piece with, else clear of the wheel."""
+        return self.hub_mm if abs(line_rad) <= ONE_PIECE_RAD else self.under_mm
+
     @property
     def under_rad(self) -> float:
         """Angle from the line to the escape arbor to the underside of an arm: the tangent to the wheel, the reach and 2 deg."""
@@ -175,6 +172,13 @@ class PalletFrame:
         corner = far * along + (thick - round_mm) * across - round_mm * along
         end = corner + turned(arc((0.0, 0.0), round_mm, 0.0, math.pi / 2, 0.02 * round_mm), self.under_rad - math.pi / 2)
         return np.concatenate(((far * along)[None], end, polar(self.hub_mm, math.radians(50))[None]))
+
+
+def _round(radius_mm: float, start: Points, end: Points) -> Points:
+    """Between two points of a circle about the arbor, counter-clockwise, both left out (N, 2)."""
+    first = math.atan2(start[1], start[0])
+    turn = (math.atan2(end[1], end[0]) - first) % math.tau
+    return arc((0.0, 0.0), radius_mm, first, first + turn, FINE * radius_mm)[1:-1]
 
 
 def _hollow(start: Points, end: Points, pull: Points) -> Points:

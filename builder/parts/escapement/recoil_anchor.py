@@ -38,7 +38,7 @@ class RecoilAnchor(Part):
     drop_deg: Annotated[float, Field(gt=0, le=10)] | None = None
     """Drop: how far the wheel runs free between the pallets, degrees at the wheel; left out: an eighth of a tooth space."""
     reach_deg: Annotated[float, Field(gt=0, le=25)] | None = None
-    """How far the pallets can swing each way before anything else touches; left out: one and a quarter times the impulse."""
+    """How far the pallets can swing each way before anything else touches; left out: as far as the impulse."""
     friction: Annotated[float, Field(ge=0, le=0.6)] = 0.15
     """Coefficient of friction of tooth on pallet; 0.15 is usual for oiled steel on brass (textbook order, from memory)."""
     direction_deg: Angle = 90.0
@@ -57,7 +57,7 @@ class RecoilAnchor(Part):
     @property
     def reach_rad(self) -> float:
         """How far the pallets can swing each way, given or usual."""
-        return math.radians(self.reach_deg if self.reach_deg is not None else 1.25 * self.impulse_deg)
+        return math.radians(self.reach_deg if self.reach_deg is not None else self.impulse_deg)
 
     def draft(self) -> Draft:
         """Draw wheel and anchor.

@@ -102,10 +102,18 @@ class Rule:
     at_end: Array
     """(n,): `at_end @ f(nodes)` is f(1)."""
 
+    barycentric: Array
+    """(n,): weights of the barycentric formula at the nodes."""
+
     def at(self, x: Array) -> Array:
-        """(m, n): `at(x) @ f(nodes)` are the values at `x` (m,), anywhere in [0, 1]."""
-        n = len(self.nodes)
-        return _legendre(2.0 * np.asarray(x, dtype=float) - 1.0, n) @ _to_coefficients(self.nodes, self.weights)
+        """(m, n): `at(x) @ f(nodes)` are the values at `x` (m,), anywhere in [0, 1].
+
+        Barycentric formula: J.-P. Berrut, L. N. Trefethen, SIAM Review 46 (2004) 501-517.
+        """
+        apart = np.asarray(x, dtype=float)[:, None] - self.nodes
+        apart[apart == 0.0] = 1e-290  # on a node its own weight swamps the rest
+        share = self.barycentric / apart
+        return np.asarray(share / share.sum(axis=1, keepdims=True), dtype=np.float64)
 
 
 def _legendre(t: Array, n: int) -> Array:
@@ -135,8 +143,10 @@ def gauss(n: int) -> Rule:
     integrals[:, 1:] = 0.5 * (longer[:, 2:] - longer[:, : n - 1]) / (2.0 * degrees + 1.0)
     slopes = np.column_stack([2.0 * legendre.legval(t, legendre.legder(np.eye(n)[k])) for k in range(n)])
     ends = _legendre(np.array([-1.0, 1.0]), n) @ to_coefficients
-    rule = Rule(nodes, weights, integrals @ to_coefficients, slopes @ to_coefficients, ends[0], ends[1])
-    for held in (rule.nodes, rule.weights, rule.cumulative, rule.derivative, rule.at_start, rule.at_end):
+    # closed form for Gauss-Legendre nodes: H. Wang, S. Xiang, Mathematics of Computation 81 (2012) 861-877
+    barycentric = np.asarray((-1.0) ** np.arange(n) * np.sqrt((1.0 - t * t) * w), dtype=np.float64)
+    rule = Rule(nodes, weights, integrals @ to_coefficients, slopes @ to_coefficients, ends[0], ends[1], barycentric)
+    for held in (nodes, weights, rule.cumulative, rule.derivative, rule.at_start, rule.at_end, barycentric):
         held.flags.writeable = False
     return rule
 

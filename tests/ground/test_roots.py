@@ -69,7 +69,7 @@ def test_rule_is_exact_for_polynomials(n):
         assert rule.derivative @ powers == pytest.approx(slope, abs=1e-9)
         assert rule.at_end @ powers == pytest.approx(1.0, abs=1e-12)
         assert rule.at_start @ powers == pytest.approx(1.0 if k == 0 else 0.0, abs=1e-12)
-        assert rule.at(np.array([0.2, 0.9])) @ powers == pytest.approx([0.2**k, 0.9**k], abs=1e-12)
+        assert rule.at(np.array([0.2, 0.9, rule.nodes[1]])) @ powers == pytest.approx([0.2**k, 0.9**k, powers[1]], abs=1e-12)
 
 
 def test_rule_is_not_exact_above_its_degree():

@@ -1,9 +1,9 @@
 """Every link of the site leads somewhere inside it, also when the pages are opened from disk by a double click.
 
 Checked: whatever a page, a drawing, a style sheet or a manifest points at, with its fragment, in exact case; ids that
-stand twice; labels and aria references to ids. Refused: anything that would ask another machine (an `https` link a
-reader may press, marked `rel="external"`, is the one exception), and what browsers refuse for files on disk (module
-scripts, `integrity`, symbols and paints fetched from another drawing).
+stand twice; labels and aria references to ids. Refused: anything that would ask another machine (a reader may press an
+`https` link marked `rel="external"`, and `rel="canonical"` asks nobody), and what browsers refuse for files on disk
+(module scripts, `integrity`, symbols and paints fetched from another drawing).
 """
 
 from __future__ import annotations
@@ -36,6 +36,7 @@ ID_ATTRIBUTES = frozenset(
 SAME_FILE_ONLY = frozenset({"use", "textpath", "mpath", "lineargradient", "radialgradient", "pattern", "filter"})
 """SVG elements whose reference browsers do not follow to another file on disk."""
 
+PLAIN_PATH = re.compile(r"(?:\.?[A-Za-z0-9_-][A-Za-z0-9._-]*/)*\.?[A-Za-z0-9_-][A-Za-z0-9._-]*")
 CSS_URL = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^"')]*?))\s*\)|@import\s+["']([^"']*)["']""", re.IGNORECASE)
 CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 SCRIPT_ADDRESS = re.compile(r"""https?:/{1,2}[^\s"'`<>)]+|["'`]//[\w.-]+""")
@@ -76,8 +77,10 @@ class Leaf:
                     self.faults.append((line, f"the id {value!r} stands twice"))
                 self.ids.add(value)
             elif name in URL_ATTRIBUTES or (name == "data" and tag == "object"):
+                names = tag == "link" and rel == ["canonical"]
                 pressed = tag in ("a", "area") and name != "ping"
-                self.links.append(Link(line, where, value, not pressed, "external" in rel, tag in SAME_FILE_ONLY))
+                external = names or "external" in rel
+                self.links.append(Link(line, where, value, not (names or pressed), external, tag in SAME_FILE_ONLY))
             elif name in SRCSET_ATTRIBUTES:
                 urls = (candidate.split()[0] for candidate in re.split(r",\s+|,$", value) if candidate.strip())
                 self.links += [Link(line, where, url) for url in urls]
@@ -246,8 +249,8 @@ def _path_faults(site: Mapping[str, bytes]) -> Iterator[tuple[str, str]]:
     folders = {path[:at] for path in site for at, sign in enumerate(path) if sign == "/"}
     seen: dict[str, str] = {}
     for path in sorted(site):
-        if path != ".nojekyll" and not re.fullmatch(r"(?:[A-Za-z0-9_-][A-Za-z0-9._-]*/)*[A-Za-z0-9_-][A-Za-z0-9._-]*", path):
-            yield path, "a path of the site is made of letters, digits, '.', '_', '-' and '/', and no part of it starts with '.'"
+        if not PLAIN_PATH.fullmatch(path):
+            yield path, "a path of the site is made of names, joined by '/', of letters, digits, '.', '_' and '-'"
         if path in folders:
             yield path, "is a file and a folder at once"
         if (twin := seen.setdefault(path.casefold(), path)) != path:
@@ -261,7 +264,7 @@ def _link_fault(site: Mapping[str, bytes], leaves: Mapping[str, Leaf], by_case: 
     except ValueError:
         return "is no address"
     if url.scheme or url.netloc or link.url.strip().startswith(("//", "\\")):
-        return _outside_fault(url.scheme, url.netloc, link)
+        return _outside_fault(page, url.scheme, url.netloc, link)
     if url.path.startswith("/"):
         return "starts at the root of a host; write it relative to this page"
     target = posixpath.normpath(posixpath.join(posixpath.dirname(page), unquote(url.path))) if url.path else page
@@ -287,11 +290,13 @@ def _link_fault(site: Mapping[str, bytes], leaves: Mapping[str, Leaf], by_case: 
     return ""
 
 
-def _outside_fault(scheme: str, host: str, link: Link) -> str:
+def _outside_fault(page: str, scheme: str, host: str, link: Link) -> str:
     if scheme == "data" and link.loads:
         return ""
     if scheme == "https" and host and not link.loads:
-        return "" if link.external else 'leads outside; a source that is cited carries rel="external"'
+        # A host shows 404.html for any address, so its way home is written out in full.
+        allowed = link.external or page == "404.html"
+        return "" if allowed else 'leads outside; a source that is cited carries rel="external"'
     return "asks another machine or program; the site uses its own files only"
 
 

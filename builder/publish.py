@@ -41,7 +41,9 @@ def publish(site: Site, out: Path) -> None:
 
     Raises PublishError: a link leads nowhere, `out` is not ours to write, the disk is full or read-only.
     """
-    if faults := check_links(site) if site else ["the site is empty"]:
+    if not site or MARKER in site:
+        raise PublishError("the site is empty" if not site else f"{MARKER} is the marker's name; no page can have it")
+    if faults := check_links(site):
         raise PublishError("\n".join(faults))
     with _plainly(f"{out} is unchanged"):
         target = _target(out)

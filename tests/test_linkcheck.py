@@ -36,6 +36,8 @@ SOUND = {
     ),
     "static/site.css": "@font-face{src:url('face.woff2')} /* url(nowhere.png) */ body{background:url(../clock/train.svg)}",
     "static/face.woff2": "",
+    ".nojekyll": "",
+    "404.html": '<!doctype html><link rel="canonical" href="https://clock.example/"><a href="https://clock.example/">home</a>',
     "app.webmanifest": '{"start_url": "index.html", "icons": [{"src": "clock/train.svg"}]}',
 }
 
@@ -82,6 +84,7 @@ def test_a_sound_site_has_no_faults():
         ('<a href="file:///etc/hosts">x</a>', "asks another"),
         ('<a href="http://[bad">x</a>', "no address"),
         ('<a href="index.html" ping="https://example.org/">x</a>', "asks another"),
+        ('<link rel="canonical stylesheet" href="https://example.org/a.css">', "asks another"),
         ('<link rel="preconnect" href="https://example.org">', "asks another"),
         ('<img rel="external" src="https://example.org/a.png" alt="">', "asks another"),
         ('<img src="a.png" alt="">', "no such file"),
@@ -145,10 +148,12 @@ def test_faults_outside_pages_are_found(changed: dict[str, str], fault: str):
     assert fault in faults[0]
 
 
-@pytest.mark.parametrize("path", ["", "/a", "../a", "a/../b", "a//b", "a\\b", "a/", ".hidden", "a/.b", "a b", "c:x", "a\n", "ä"])
+@pytest.mark.parametrize(
+    "path", ["", "/a", "../a", "a/../b", "a//b", "a\\b", "a/", ".", "..hidden", "a/..", "a b", "c:x", "a\n", "ä"]
+)
 def test_paths_that_some_disk_cannot_hold_are_refused(path: str):
     """A path is plain enough for every file system and every address, and cannot leave the site."""
-    assert any("a path of the site is made of" in fault for fault in check_links({path: b""}))
+    assert any("a path of the site is made of names" in fault for fault in check_links({path: b""}))
 
 
 def test_bytes_that_are_no_text_are_named():

@@ -88,12 +88,13 @@ def test_a_site_with_a_broken_link_is_not_written(out: Path):
     assert read(out) == OLD | OTHERS
 
 
-@pytest.mark.parametrize("path", ["../escape.html", "/escape.html", MARKER, ".gitignore"])
+@pytest.mark.parametrize("path", ["../escape.html", "/escape.html", "going/../../escape.html", MARKER])
 def test_no_path_leaves_the_folder_or_poses_as_the_marker(out: Path, path: str):
-    """Paths of the site are relative, plain and visible."""
-    with pytest.raises(PublishError, match="a path of the site"):
+    """Paths of the site are relative and plain, and the marker's name is taken."""
+    with pytest.raises(PublishError, match=r"a path of the site|the marker's name"):
         publish({path: b""}, out)
     assert read(out) == OLD | OTHERS
+    assert not (out.parent / "escape.html").exists()
 
 
 def test_folders_that_are_not_ours_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

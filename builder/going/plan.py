@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 
 from builder.going.sizes import Sized, sizes
-from builder.going.train import Train
+from builder.going.train import Pair, Train
 from builder.ground import words
 from builder.ground.faults import Complaint, Finding, Key, Refused
 from builder.ground.geometry import Points
@@ -29,6 +29,9 @@ Noun = Literal["teeth", "leaves"]
 
 DIAL_SIDE = 100
 """The first storey before the front plate."""
+
+OFF_CENTRES = 0.05
+"""Centres that other arbors fix may miss the right distance of a mesh by this part of its module: its depth hardly changes."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +105,13 @@ class Plan:
 
 def plan(movement: Movement, train: Train) -> Plan:
     """Lay the movement out. Raises Refused with every mesh, centre or wheel that cannot be where it is."""
-    sized, findings = sizes(movement, train)
+    undirected = _undirected(movement, train)
+    try:
+        sized, findings = sizes(movement, train)
+    except Refused as refused:
+        raise Refused([*undirected, *refused.complaints]) from None
+    if undirected:
+        raise Refused(undirected)
     centres = _centres(movement, train, sized)
     unplaced = _toothings(movement, sized)
     inside = _levelled([t for t in unplaced if t.key[0] == "arbors"], centres, train, 0)
@@ -121,11 +130,7 @@ def _drafted(movement: Movement, train: Train, centres: dict[str, Point]) -> tup
     escapement = movement.escapement
     if not isinstance(escapement, Working):
         return None, Frame(False, 0.0)
-    try:
-        draft = escapement.draft()
-    except Refused as refused:
-        keyed = [Complaint(("escapement", *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]
-        raise Refused(keyed) from None
+    draft = escapement.draft()  # the rules have made sure that it can be drawn
     frame = Frame(train[escapement.arbor].clockwise, math.radians(escapement.direction_deg - 90))
     x, y = centres[escapement.arbor]
     ahead = frame.points(np.array([[0.0, draft.centre_mm]]))[0]
@@ -136,31 +141,55 @@ def _drafted(movement: Movement, train: Train, centres: dict[str, Point]) -> tup
     return draft, frame
 
 
-def _centres(movement: Movement, train: Train, sized: tuple[Sized, ...]) -> dict[str, Point]:
-    centres: dict[str, Point] = {
-        arbor.id: (float(arbor.at_mm[0]), float(arbor.at_mm[1])) for arbor in movement.arbors if arbor.at_mm is not None
-    }
+def _given(movement: Movement) -> dict[str, Point]:
+    """The centres that the file gives; where it gives none, the dial's centre (or the source) is the origin."""
+    given = {arbor.id: (float(arbor.at_mm[0]), float(arbor.at_mm[1])) for arbor in movement.arbors if arbor.at_mm is not None}
     work = movement.motion_work
-    if not centres:
-        centres[work.on if work else movement.source.arbor] = (0.0, 0.0)
-    waiting = [one for one in sized if one.pair.key[0] == "meshes"]
-    found: list[Complaint] = []
+    return given or {work.on if work else movement.source.arbor: (0.0, 0.0)}
+
+
+def _placing(movement: Movement, train: Train) -> Iterator[tuple[Pair, str, str]]:
+    """(mesh, arbor that stands, arbor that it places), in an order in which all can be placed; '' where both stand."""
+    placed = set(_given(movement))
+    waiting = [pair for pair in train.pairs if pair.key[0] == "meshes"]
     while waiting:
-        ready = [one for one in waiting if one.pair.driver in centres or one.pair.driven in centres]
-        for one in ready:
-            waiting.remove(one)
-            pair = one.pair
-            if pair.driver in centres and pair.driven in centres:
-                continue
+        pair = next(each for each in waiting if each.driver in placed or each.driven in placed)
+        waiting.remove(pair)
+        new = "" if {pair.driver, pair.driven} <= placed else pair.driven if pair.driver in placed else pair.driver
+        placed |= {pair.driver, pair.driven}
+        yield pair, pair.driven if new == pair.driver else pair.driver, new
+
+
+def _undirected(movement: Movement, train: Train) -> list[Complaint]:
+    found = []
+    for pair, _, new in _placing(movement, train):
+        if new and movement.meshes[int(pair.key[1])].direction_deg is None:
+            advice = f"Give direction_deg (the direction from {pair.driver} to {pair.driven}), or at_mm on both arbors."
+            found.append(Complaint(pair.key, f"{pair.driver} to {pair.driven}", "a mesh with a direction", advice))
+    return found
+
+
+def _centres(movement: Movement, train: Train, sized: tuple[Sized, ...]) -> dict[str, Point]:
+    centres = _given(movement)
+    of = {one.pair.key: one for one in sized}
+    found: list[Complaint] = []
+    for pair, known, new in _placing(movement, train):
+        one = of[pair.key]
+        if new:
             direction = movement.meshes[int(pair.key[1])].direction_deg
-            if direction is None:
-                advice = f"Give direction_deg (the direction from {pair.driver} to {pair.driven}), or at_mm on both arbors."
-                found.append(Complaint(pair.key, f"{pair.driver} to {pair.driven}", "a mesh with a direction", advice))
-                direction = 0.0
-            known, new, way = (pair.driver, pair.driven, 1) if pair.driver in centres else (pair.driven, pair.driver, -1)
+            assert direction is not None, "made sure before"
+            way = 1 if new == pair.driven else -1
             centres[new] = _moved(centres[known], way * one.distance_mm, direction)
+        elif abs(_apart(centres, pair.driver, pair.driven) - one.distance_mm) > OFF_CENTRES * one.module_mm:
+            apart = words.figure(_apart(centres, pair.driver, pair.driven), 4)
+            advice = (
+                f"The centres and meshes given put {pair.driver} and {pair.driven} {apart} mm apart; these teeth need "
+                f"{words.figure(one.distance_mm, 4)} mm. Correct a direction or a size, or give at_mm on every arbor between."
+            )
+            found.append(Complaint(pair.key, f"{apart} mm", f"centres {words.figure(one.distance_mm, 4)} mm apart", advice))
     if found:
         raise Refused(found)
+    work = movement.motion_work
     if work:
         away = next(one for one in sized if one.pair.key == ("motion_work",))
         off = _moved(centres[work.on], away.distance_mm, work.direction_deg)

@@ -15,6 +15,7 @@ from builder.ground.faults import Complaint, Finding, Refused
 from builder.movement.model import Movement
 from builder.movement.rules import complaints
 from builder.parts.motion_work import CANNON, HOUR, MINUTE, MOTION_TITLES, HourOnly, MinuteAndHour
+from builder.parts.source import Source
 
 Role = Literal["train", "branch", "motion work"]
 
@@ -132,7 +133,6 @@ def train(movement: Movement) -> Train:
     arbors = tuple(
         TurningArbor(name, _title(movement, name), roles[name], relative[name] * speed, index_of.get(name)) for name in roles
     )
-    turns = movement.source.usable_turns
     return Train(
         arbors=arbors,
         pairs=pairs,
@@ -140,10 +140,17 @@ def train(movement: Movement) -> Train:
         escape_teeth=escape.teeth,
         beats_per_tooth=escape.beats_per_tooth,
         beats_per_hour=beats,
-        source_turns=None if turns is None else exact(round(turns, 2)),
+        source_turns=_source_turns(movement.source),
         hands=hands,
         findings=tuple(findings),
     )
+
+
+def _source_turns(source: Source) -> Fraction | None:
+    """As counted, exactly; to a hundredth of a turn where they follow from sizes."""
+    if source.usable_turns is None:
+        return None
+    return exact(source.usable_turns if source.usable_turns == source.turns else round(source.usable_turns, 2))
 
 
 def _pairs(movement: Movement) -> tuple[Pair, ...]:
@@ -255,8 +262,8 @@ def _rate(
         off = exact(stated) / beats - 1
         seconds = words.figure(abs(float(off)) * 86400, 3)
         way = "gain" if off > 0 else "lose"
-        asked = words.whole_and_part(beats)
-        said = f"the counts ask for {asked} beats an hour; at {words.whole_and_part(exact(stated))} the hands {way} {seconds} s a day"
+        asked, given = words.whole_and_part(beats), words.whole_and_part(exact(stated))
+        said = f"the counts ask for {asked} beats an hour; at {given} the hands {way} {seconds} s a day"
         if abs(off) > RATE_TOLERANCE:
             advice = f"{said[0].upper()}{said[1:]}. Count teeth and leaves again, or the beat."
             found.append(Complaint(("oscillator", "beats_per_hour"), str(stated), f"{asked} beats an hour", advice))

@@ -1,20 +1,35 @@
-"""What must be true between the tables of one movement file, before anything can be computed from it."""
+"""What must be true in and between the tables of one movement file, before anything can be computed from it."""
 
 from __future__ import annotations
 
 from collections import Counter
 
-from builder.ground.faults import Complaint
+from builder.ground.faults import Complaint, Refused
 from builder.movement.model import Mesh, Movement
+from builder.parts.escapement import Working
 from builder.parts.motion_work import MOTION_TITLES, MinuteAndHour
+from builder.parts.oscillator import Counted
 
 
 def complaints(movement: Movement) -> list[Complaint]:
-    """Every broken rule of the movement, in the order of the file."""
-    named = _names(movement)
-    if named:
-        return named  # with names that lead nowhere, what follows would only repeat them
-    return _tree(movement) + _escape_arbor(movement) + _motion_ratio(movement)
+    """Every broken rule of the movement: what each part says of itself, then what must hold between them."""
+    found = _own(movement) + _motion_ratio(movement)
+    if named := _names(movement):
+        return found + named  # with names that lead nowhere, what follows would only repeat them
+    return found + _tree(movement) + _escape_arbor(movement)
+
+
+def _own(movement: Movement) -> list[Complaint]:
+    """What source, escapement and oscillator find wrong in their own tables, whatever the rest of the file says."""
+    found = {"source": movement.source.complaints()}
+    if isinstance(movement.escapement, Working):
+        try:
+            movement.escapement.draft()
+        except Refused as refused:
+            found["escapement"] = list(refused.complaints)
+    if not isinstance(movement.oscillator, Counted):
+        found["oscillator"] = movement.oscillator.complaints()
+    return [Complaint((table, *c.key), c.value, c.allowed, c.advice) for table, of in found.items() for c in of]
 
 
 def _names(movement: Movement) -> list[Complaint]:

@@ -128,7 +128,7 @@ def _range(schema: Schema) -> str:
 
 def _text(schema: Schema) -> str:
     if "pattern" in schema:
-        return _PATTERNS.get(schema["pattern"], f"text that fits {schema['pattern']}")
+        return schema.get("title") or _PATTERNS.get(schema["pattern"], f"text that fits {schema['pattern']}")
     least, most = schema.get("minLength", 0), schema.get("maxLength")
     if most is not None:
         return f"text in quotes of {least} to {_figure(most)} characters"

@@ -94,7 +94,7 @@ def _complaints(error: ValidationError, schema: Schema, places: Places) -> list[
     for each in error.errors(include_url=False):
         here = spot(schema, each["loc"])
         cause = each.get("ctx", {}).get("error")
-        if each["type"] == "too_short" and len(each["input"]) >= here.schema.get("minItems", 0):
+        if each["type"] == "too_short" and len(each["input"]) >= here.schema.get("minItems", float("inf")):
             continue  # pydantic counts the items that are right, and the wrong ones have been named
         if isinstance(cause, Refused):
             for complaint in cause.complaints:
@@ -149,7 +149,7 @@ def _advice(sort: str, here: Spot, value: Any) -> str:
             bare = re.fullmatch(r"\s*[+-]?\d+(\.\d+)?\s*", value)
             return "Take the quotes away." if bare else "Write figures only, without quotes and without a unit."
         if isinstance(value, float) and wanted == "integer":
-            return f"Write {value:.0f}." if value == round(value) else "It is counted, so it is whole."
+            return f"Write {value:.0f}." if value.is_integer() else "It is counted, so it is whole."
         return f"Write a number{_meaning(here)}"
     if wanted == "boolean":
         return "Write the word, without quotes."
@@ -157,7 +157,7 @@ def _advice(sort: str, here: Spot, value: Any) -> str:
         return 'Put it in " quotes.'
     if wanted == "array" and not isinstance(value, list | tuple):
         return "Put it in square brackets: [ … ]."
-    if wanted == "array" and sort in ("too_short", "too_long"):
+    if sort in ("too_short", "too_long"):
         return f"It has {len(value)}{_meaning(here)}"
     if wanted == "object" or "discriminator" in here.schema:
         return f"Write it as a table with keys of its own: {_table(here.key)}."

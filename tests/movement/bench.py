@@ -58,3 +58,5 @@ class Bench(Part):
     jewelled: bool = False
     turns: Count | Literal["many"] = "many"
     page: Annotated[str, Field(pattern="^[a-z]+$")] = "bench"
+    language: Annotated[str, Field(pattern="^[a-z]{2}$", title="a language code of two letters, such as en")] = "en"
+    boxes: Annotated[dict[Slug, Length], Field(min_length=2)] | None = None

@@ -3,12 +3,21 @@
 import json
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import pytest
+from pydantic import BaseModel
+
+from builder.movement.collection import Collection
 from builder.movement.jsonschema import schema_of, schema_text
+from builder.movement.model import Movement
 from tests.movement.bench import Bench
+
+MODELS = Path(__file__).parents[2] / "models"
+FILES: dict[str, type[BaseModel]] = {"movement.schema.json": Movement, "collection.schema.json": Collection}
 
 
 def schemas(node: Any) -> Iterator[dict[str, Any]]:
@@ -49,11 +58,38 @@ def test_unknown_keys_are_refused_in_every_table() -> None:
 def test_same_model_same_text() -> None:
     """Another run of Python, with another order of hashes, writes the same bytes."""
     code = "from builder.movement.jsonschema import *; from tests.movement.bench import Bench; print(end=schema_text(Bench))"
-    root = Path(__file__).parents[2]
     texts = {
         subprocess.run(
-            [sys.executable, "-c", code], env={"PYTHONHASHSEED": seed}, cwd=root, capture_output=True, check=True
+            [sys.executable, "-c", code], env={"PYTHONHASHSEED": seed}, cwd=MODELS.parent, capture_output=True, check=True
         ).stdout
         for seed in ("1", "2")
     }
     assert texts == {schema_text(Bench).encode()}
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_the_files_beside_the_movements_are_up_to_date(name: str) -> None:
+    """What editors are given is what the reader checks (write them anew with the command `schemas`)."""
+    assert (MODELS / name).read_text("utf-8") == schema_text(FILES[name])
+
+
+def test_every_file_of_the_collection_names_its_schema() -> None:
+    """The first line of each file leads an editor to a schema that is there."""
+    files = [MODELS / "collection.toml", *MODELS.glob("*/movement.toml")]
+    assert len(files) > 1
+    for file in files:
+        directive, _, where = file.read_text("utf-8").split("\n")[0].partition(" ")
+        assert directive == "#:schema"
+        assert (file.parent / where).resolve() in [(MODELS / name).resolve() for name in FILES]
+
+
+def test_a_validator_agrees() -> None:
+    """python-jsonschema, where it is installed: the schemas are right by draft 2020-12, and the collection keeps to them."""
+    validator = pytest.importorskip("jsonschema").Draft202012Validator
+    for model in FILES.values():
+        validator.check_schema(schema_of(model))
+    for file in MODELS.glob("*/movement.toml"):
+        data = tomllib.loads(file.read_text("utf-8"))
+        assert list(validator(schema_of(Movement)).iter_errors(data)) == []
+        data["arbors"][0]["id"] = 3
+        assert list(validator(schema_of(Movement)).iter_errors(data)) != []

@@ -1,6 +1,7 @@
 """What a person hears of a file that is wrong. Expected places are counted by hand in the texts below."""
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -8,8 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
+from builder.movement.model import Movement
 from builder.movement.places import Places
 from builder.movement.reading import located, opened, read
+from builder.movement.rules import complaints
 from builder.movement.syntax import parsed
 from tests.movement.bench import Bench, Spring, Weight, Wheel
 
@@ -63,6 +66,7 @@ jewelled = "yes"
 at_mm = [1.0, "x"]
 page = "Seite 1"
 colour = "red"
+language = "english"
 [source]
 kind = "weight"
 weight = -3
@@ -87,17 +91,18 @@ kind = "sping"
         (4, 15, "at_mm[1]", '"x"', "a number"),
         (5, 1, "page", '"Seite 1"', "text that fits ^[a-z]+$"),
         (6, 1, "colour", '"red"', "an unknown key"),
-        (9, 1, "source.weight", "-3", "a number, more than 0 and at most 50"),
-        (10, 1, "source.kg", "2", "an unknown key"),
-        (12, 1, "wheels[0].teeth", "5", "a whole number from 6 to 400"),
-        (14, 1, "wheels[1].teeth", "64.0", "a whole number from 6 to 400"),
-        (15, 1, "wheels[1].module_mm", "nan", "a number from 0.02 to 20"),
-        (16, 1, "wheels[2].teeth", "missing", "a whole number from 6 to 400"),
-        (17, 1, "wheels[2].modul_mm", "0.5", "an unknown key"),
-        (18, 1, "wheels[2].material", '"bras"', "one of: brass, steel, nickel silver"),
-        (19, 7, "more.2nd", "2nd", "as a key, a short name: small letters, digits and _, beginning with a letter"),
-        (20, 1, "more.2nd.teeth", '"60"', "a whole number from 6 to 400"),
-        (22, 1, "spare.kind", '"sping"', "one of: spring, weight"),
+        (7, 1, "language", '"english"', "a language code of two letters, such as en"),
+        (10, 1, "source.weight", "-3", "a number, more than 0 and at most 50"),
+        (11, 1, "source.kg", "2", "an unknown key"),
+        (13, 1, "wheels[0].teeth", "5", "a whole number from 6 to 400"),
+        (15, 1, "wheels[1].teeth", "64.0", "a whole number from 6 to 400"),
+        (16, 1, "wheels[1].module_mm", "nan", "a number from 0.02 to 20"),
+        (17, 1, "wheels[2].teeth", "missing", "a whole number from 6 to 400"),
+        (18, 1, "wheels[2].modul_mm", "0.5", "an unknown key"),
+        (19, 1, "wheels[2].material", '"bras"', "one of: brass, steel, nickel silver"),
+        (20, 7, "more.2nd", "2nd", "as a key, a short name: small letters, digits and _, beginning with a letter"),
+        (21, 1, "more.2nd.teeth", '"60"', "a whole number from 6 to 400"),
+        (23, 1, "spare.kind", '"sping"', "one of: spring, weight"),
     ]
 
 
@@ -107,6 +112,8 @@ kind = "sping"
         ("[[wheels]]\nmodule_mm = 0.5", "Add it to [[wheels]]; teeth means: Teeth, counted."),
         ("[[wheels]]\nteeth = 3", "Correct it; teeth means: Teeth, counted."),
         ("[[wheels]]\nteeth = 64.0", "Write 64."),
+        ("[[wheels]]\nteeth = inf", "It is counted, so it is whole."),
+        ("boxes = { a = 1.0 }", "It has 1."),
         ("[[wheels]]\nteeth = 64.5", "It is counted, so it is whole."),
         ("[[wheels]]\nteeth = '64'", "Take the quotes away."),
         ("[[wheels]]\nteeth = '64 teeth'", "Write figures only, without quotes and without a unit."),
@@ -410,3 +417,47 @@ def test_set_aside_lines_keep_places(pieces: list[str], separator: str) -> None:
     before, after = [*text.split("\n"), ""], [*result.text.split("\n"), ""]
     assert all(was == now or not now for was, now in zip(before, after, strict=False))
     assert (result.data is not None) or result.faults
+
+
+MODELS = Path(__file__).parents[2] / "models"
+MOVEMENTS = [path.read_text("utf-8") for path in sorted(MODELS.glob("*/movement.toml"))]
+LINES = sorted({line for text in MOVEMENTS for line in text.split("\n")})
+VALUES = st.sampled_from(
+    ["0", "-1", "1e9", "0.001", "nan", "inf", "999", "true", '"x"', '"great"', '"escape"', "[]", "{}", "1979-05-27"]
+)
+
+
+@ANY_FOLDER
+@given(
+    text=st.sampled_from(MOVEMENTS),
+    changes=st.lists(
+        st.tuples(st.integers(0, 150), st.sampled_from(["delete", "double", "move", "replace", "value"])), min_size=1, max_size=3
+    ),
+    line=st.sampled_from(LINES),
+    value=VALUES,
+)
+def test_a_movement_with_any_change_is_judged(
+    tmp_path: Path, text: str, changes: list[tuple[int, str]], line: str, value: str
+) -> None:
+    """The movements of the collection with lines lost, doubled, moved, mixed up, or with other values: read with all
+    rules, they are right or have faults with places."""
+    lines = text.split("\n")
+    for at, change in changes:
+        row = at % len(lines)
+        if change == "delete":
+            del lines[row]
+        elif change == "double":
+            lines.insert(row, lines[row])
+        elif change == "move":
+            lines.insert(0, lines.pop(row))
+        elif change == "replace":
+            lines[row] = line
+        else:
+            lines[row] = re.sub("=.*", f"= {value}", lines[row])
+    path = tmp_path / "movement.toml"
+    path.write_text("\n".join(lines), "utf-8")
+    try:
+        read(path, Movement, tmp_path, complaints)
+    except FaultsFound as found:
+        assert found.faults
+        assert all(1 <= fault.line <= len(lines) for fault in found.faults)

@@ -19,11 +19,11 @@ def grouped(text: str) -> str:
 
 
 def whole_and_part(value: Fraction, largest: int = 99) -> str:
-    """7 1/2 for 15/2. Where the denominator passes `largest`, four significant digits instead."""
+    """7 1/2 for 15/2. Where the denominator passes `largest`, digits instead: four at least, and one after the point."""
     if value.denominator == 1:
         return grouped(str(value.numerator))
     if value.denominator > largest:
-        return figure(float(value), 4)
+        return figure(float(value), max(4, len(str(abs(int(value)))) + 1))
     sign = MINUS if value < 0 else ""
     whole, part = divmod(abs(value), 1)
     return sign + (f"{grouped(str(whole))} " if whole else "") + f"{part.numerator}/{part.denominator}"
@@ -56,8 +56,8 @@ def duration(hours: Fraction | float) -> str:
     """How long it goes, rounded as one says it: 30 h, 8 days, 7 days 18 h."""
     total = round(float(hours))
     days, rest = divmod(total, 24)
-    if total < 48:
-        return f"{figure(float(hours), 3) if total != float(hours) else total}{THIN}h"
+    if hours < 48:
+        return f"{figure(float(hours), 3) if total != hours else total}{THIN}h"
     return f"{days}{THIN}days" + (f" {rest}{THIN}h" if rest else "")
 
 

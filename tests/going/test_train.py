@@ -1,0 +1,284 @@
+"""The train is exact: published trains come out as their books say, and every structure obeys the same few laws."""
+
+from __future__ import annotations
+
+import tomllib
+from fractions import Fraction
+from math import prod
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from builder.going.train import Train, exact, train
+from builder.ground.faults import Refused
+from builder.movement.model import Movement
+from tests.movement_texts import Data, movement_data, read_movement
+
+AUTHORITIES = tomllib.loads((Path(__file__).parents[1] / "authorities" / "trains.toml").read_text("utf-8"))
+TRAINS = AUTHORITIES["train"]
+WORKS = AUTHORITIES["motion_work"]
+
+
+def solved(folder: Path, data: Data) -> Train:
+    """Through the file and its reader, as the commands do it."""
+    return train(read_movement(folder, data).model)
+
+
+def hours(t: Train) -> list[Fraction]:
+    return [t[name].hours_per_turn for name in t.path]
+
+
+def beats_per_great_turn(t: Train) -> Fraction:
+    return t.beats_per_hour * hours(t)[0]
+
+
+FIGURES = {
+    "beats_per_hour": lambda t: t.beats_per_hour,
+    "half_beats_per_hour": lambda t: t.beats_per_hour / 2,
+    "whole_beats_per_minute": lambda t: t.beats_per_hour // 60,
+    "beat_s": lambda t: t.beat_s,
+    "whole_periods_per_second": lambda t: 1 / (2 * t.beat_s),
+    "beats_per_great_turn": beats_per_great_turn,
+    "half_beats_per_great_turn": lambda t: beats_per_great_turn(t) / 2,
+    "beats_per_hour_wheel_turn": lambda t: t.beats_per_hour * t["hour_wheel"].hours_per_turn,
+    "great_hours": lambda t: hours(t)[0],
+    "great_turns_in_12_hours": lambda t: 12 / hours(t)[0],
+    "going_hours": lambda t: t.going_hours,
+    "going_days": lambda t: t.going_hours / 24,
+    "escape_turns_per_hour": lambda t: 1 / hours(t)[-1],
+    "ratio": lambda t: t.whole_ratio,
+    "quotients": lambda t: [pair.ratio for pair in t.path_pairs],
+    "hours_per_turn": hours,
+    "minutes_per_turn": lambda t: [60 * each for each in hours(t)],
+    "seconds_per_turn": lambda t: [3600 * each for each in hours(t)],
+    "reduction": lambda t: t["hour_wheel"].hours_per_turn / t[carrier(t)].hours_per_turn,
+    "first_wheels_product": lambda t: prod(pair.driver_count for pair in t.path_pairs[:3]),
+}
+"""What the sources print, as the train says it."""
+
+
+def carrier(t: Train) -> str:
+    """What drives the hands: the cannon pinion, or the arbor that carries the pinion of report."""
+    return next((a.id for a in t.arbors if a.id == "cannon"), None) or next(
+        pair.driver for pair in t.pairs if pair.driven == "hour_wheel"
+    )
+
+
+def counted(given: dict[str, Any]) -> Data:
+    return movement_data(given["wheels"], given["pinions"], **{k: v for k, v in given.items() if k not in ("wheels", "pinions")})
+
+
+@pytest.mark.parametrize("entry", TRAINS, ids=[entry["id"] for entry in TRAINS])
+def test_published_trains(tmp_path: Path, entry: dict[str, Any]) -> None:
+    """Each figure that a source gives for its counts comes out exactly, or as near as the source rounds (`within`)."""
+    found = solved(tmp_path, counted(entry["movement"]))
+    for name, expected in entry["expect"].items():
+        figure = FIGURES[name](found)
+        if isinstance(expected, list):
+            assert figure[: len(expected)] == [exact(each) for each in expected], name
+        else:
+            assert abs(figure - exact(expected)) <= exact(entry.get("within", {}).get(name, 0)), name
+
+
+@pytest.mark.parametrize("entry", WORKS, ids=["-".join(map(str, entry["counts"])) for entry in WORKS])
+def test_published_motion_works(tmp_path: Path, entry: dict[str, Any]) -> None:
+    """Cannon pinion and hour wheel of every published motion work turn once an hour and once in twelve, both clockwise."""
+    names = ("cannon_leaves", "minute_wheel_teeth", "minute_pinion_leaves", "hour_wheel_teeth")
+    work = {"kind": "minute_and_hour", "on": "second", **dict(zip(names, entry["counts"], strict=True))}
+    found = solved(tmp_path, movement_data([96, 64, 60], [8, 8, 8], 30, motion_work=work))
+    assert (found["cannon"].turns_per_hour, found["hour_wheel"].turns_per_hour) == (-1, Fraction(-1, 12))
+    assert not found["minute_wheel"].clockwise
+    assert found.beats_per_hour == 3600
+
+
+def test_enough_trains_are_published() -> None:
+    """At least 25 of the trains have their figures from the source itself, and they have two to six wheels."""
+    assert sum(entry["published"] for entry in TRAINS) >= 25
+    assert {len(entry["movement"]["wheels"]) + 1 for entry in TRAINS} == {2, 4, 5, 6}
+
+
+# ---- structures
+
+
+def with_branch() -> Data:
+    """A clock whose centre arbor carries nothing but the hands: a further wheel of the great arbor drives it."""
+    work = {
+        "kind": "minute_and_hour",
+        "on": "centre",
+        "cannon_leaves": 36,
+        "minute_wheel_teeth": 36,
+        "minute_pinion_leaves": 6,
+        "hour_wheel_teeth": 72,
+    }
+    data = movement_data([84, 72, 60], [7, 8, 6], 30, motion_work=work)
+    data["arbors"][0]["more"] = {"hands": {"teeth": 60}}
+    data["arbors"].append({"id": "centre", "wheel": {"teeth": 20}})
+    data["meshes"].append({"driver": "great", "driven": "centre", "driver_part": "hands", "driven_part": "wheel"})
+    return data
+
+
+def test_a_centre_arbor_driven_aside(tmp_path: Path) -> None:
+    """Hands off a further wheel of the great arbor: 60 drives 20, so the great arbor turns once in 3 hours.
+
+    By hand: 1/3 turn an hour × 12 × 9 × 10 × 60 beats for a turn of the escape wheel are 21600 beats an hour.
+    """
+    found = solved(tmp_path, with_branch())
+    assert found["great"].hours_per_turn == 3
+    assert found["centre"].role == "branch"
+    assert found.path == ("great", "second", "third", "escape")
+    assert found.beats_per_hour == 21600
+    assert found["centre"].clockwise
+    assert not found["great"].clockwise
+    assert [pair.driven for pair in found.path_pairs] == ["second", "third", "escape"]
+
+
+@pytest.mark.parametrize(("dial_hours", "hour_wheel"), [(12, 72), (24, 144)])
+def test_dials_of_twelve_and_of_twenty_four_hours(tmp_path: Path, dial_hours: int, hour_wheel: int) -> None:
+    """The hour hand turns once in the dial's hours; the beat does not depend on the dial."""
+    work = {
+        "kind": "minute_and_hour",
+        "on": "second",
+        "dial_hours": dial_hours,
+        "cannon_leaves": 36,
+        "minute_wheel_teeth": 36,
+        "minute_pinion_leaves": 6,
+        "hour_wheel_teeth": hour_wheel,
+    }
+    found = solved(tmp_path, movement_data([96, 64, 60], [8, 8, 8], 30, motion_work=work))
+    assert found["hour_wheel"].hours_per_turn == dial_hours
+    assert found.beats_per_hour == 3600
+
+
+@pytest.mark.parametrize("dial_hours", [12, 24])
+def test_one_hand_only(tmp_path: Path, dial_hours: int) -> None:
+    """The dial wheel alone decides: 6 leaves drive 36 teeth, so the great wheel turns in 2 or 4 hours."""
+    work = {"kind": "hour_only", "on": "great", "dial_hours": dial_hours, "pinion_leaves": 6, "hour_wheel_teeth": 36}
+    found = solved(tmp_path, movement_data([66, 50, 45], [6, 5, 5], 15, motion_work=work))
+    assert found["great"].hours_per_turn == Fraction(dial_hours, 6)
+    assert found.hands == (("hours", "hour_wheel"),)
+    assert found["hour_wheel"].clockwise
+    assert not found["great"].clockwise
+
+
+def test_seconds_on_the_fourth_arbor(tmp_path: Path) -> None:
+    """A watch: seconds hand on the fourth arbor, once a minute and clockwise as the minute hand."""
+    data = movement_data([80, 80, 75, 80], [10, 10, 10, 8], 15, hands={"second": "minutes", "fourth": "seconds"})
+    found = solved(tmp_path, data)
+    assert found["fourth"].turns_per_hour == -60
+    assert found.beats_per_hour == 18000
+    assert found.hands == (("minutes", "second"), ("seconds", "fourth"))
+
+
+def test_no_hands_at_all(tmp_path: Path) -> None:
+    """A train on the bench without its dial runs at the stated beat, the first arbor clockwise by convention."""
+    found = solved(tmp_path, movement_data([80, 54, 40], [8, 6, 5], 15, beats_per_hour=21600))
+    assert found.beats_per_hour == 21600
+    assert found["great"].turns_per_hour == Fraction(-21600, 2 * 15 * 720)
+    assert found.hands == ()
+    assert found.going_hours is None
+
+
+def test_counts_decide_where_hand_and_beat_differ_a_little(tmp_path: Path) -> None:
+    """A beat within half a per cent is a finding with seconds a day; the hands keep their exact rate."""
+    data = movement_data([96, 64, 60], [8, 8, 8], 30, beats_per_hour=3609, hands={"second": "minutes"})
+    found = solved(tmp_path, data)
+    assert found.beats_per_hour == 3600
+    (finding,) = found.findings
+    assert finding.key == ("oscillator", "beats_per_hour")
+    assert "3609 the hands gain 216 s a day" in finding.text  # 9/3600 of 86400 s
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "words"),
+    [
+        ({"beats_per_hour": 3700}, "oscillator.beats_per_hour", "3600 beats an hour"),
+        ({"hands": {"second": "minutes", "third": "seconds"}}, "arbors[2].hand", "one turn clockwise in 60\u2009s"),
+        ({"hands": {"second": "minutes", "great": "hours"}}, "arbors[0].hand", "one turn clockwise in 12\u2009h"),
+        ({"hands": {}}, "oscillator.beats_per_hour", "a number of beats an hour"),
+    ],
+)
+def test_rates_that_contradict(tmp_path: Path, change: dict[str, Any], key: str, words: str) -> None:
+    """A beat too far off, a hand on an arbor of another rate or sense, nothing that gives a rate: each is said with figures."""
+    given = {"hands": {"second": "minutes"}} | change
+    with pytest.raises(Refused) as caught:
+        solved(tmp_path, movement_data([96, 64, 60], [8, 8, 8], 30, **given))
+    (complaint,) = caught.value.complaints
+    assert (str(complaint).split(" = ")[0], complaint.allowed) == (key, words)
+
+
+def test_a_hand_that_would_turn_backwards(tmp_path: Path) -> None:
+    """The right rate in the wrong sense is refused, and the sense is named."""
+    data = movement_data([60, 60], [10, 6], 30, hands={"great": "minutes", "second": "seconds"})
+    data["arbors"][0]["wheel"]["teeth"] = 600
+    with pytest.raises(Refused) as caught:
+        solved(tmp_path, data)
+    (complaint,) = caught.value.complaints
+    assert "one turn counter-clockwise in 60\u2009s" in complaint.advice
+
+
+# ---- laws that hold for every train
+
+
+@st.composite
+def trains(draw: st.DrawFn) -> tuple[Data, str]:
+    """Counts of two to six wheels at random, and the arbor that carries the minute hand."""
+    size = draw(st.integers(1, 5))
+    wheels = draw(st.lists(st.integers(6, 150), min_size=size, max_size=size))
+    pinions = draw(st.lists(st.integers(4, 30), min_size=size, max_size=size))
+    data = movement_data(
+        wheels,
+        pinions,
+        draw(st.integers(1, 120)),
+        beats_per_tooth=draw(st.integers(1, 4)),
+        turns=draw(st.one_of(st.none(), st.integers(1, 3200).map(lambda n: n / 16))),
+    )
+    hand = draw(st.integers(0, size))
+    data["arbors"][hand]["hand"] = "minutes"
+    return data, data["arbors"][hand]["id"]
+
+
+@given(trains())
+@settings(max_examples=150, deadline=None)
+def test_laws_of_every_train(made: tuple[Data, str]) -> None:
+    """Turns multiply out, senses alternate, turns times period is one, beats are teeth that pass: all exactly."""
+    data, hand = made
+    found = train(Movement.model_validate(data))
+    counts = [arbor["wheel"]["teeth"] for arbor in data["arbors"] if "wheel" in arbor]
+    leaves = [arbor["pinion"]["leaves"] for arbor in data["arbors"] if "pinion" in arbor]
+    arbors = [found[name] for name in found.path]
+    for place, arbor in enumerate(arbors):
+        assert arbor.turns_per_hour / arbors[0].turns_per_hour == (-1) ** place * Fraction(
+            prod(counts[:place]), prod(leaves[:place])
+        )
+        assert abs(arbor.turns_per_hour) * arbor.hours_per_turn == 1
+        assert arbor.clockwise != arbors[place - 1].clockwise or place == 0
+    assert found[hand].turns_per_hour == -1
+    escape = data["escapement"]
+    per_turn = escape["teeth"] * escape["beats_per_tooth"]
+    assert found.beats_per_hour == abs(found["escape"].turns_per_hour) * per_turn
+    assert found.beat_s * found.beats_per_hour == 3600
+    assert found.teeth_per_minute * 60 == abs(found["escape"].turns_per_hour) * escape["teeth"]
+    if "turns" in data["source"]:
+        assert found.going_hours == Fraction(data["source"]["turns"]) * found["great"].hours_per_turn
+
+
+@given(trains(), st.integers(101, 99_999))
+@settings(max_examples=60, deadline=None)
+def test_a_stated_beat_drives_a_train_without_hands(made: tuple[Data, str], beats: int) -> None:
+    """Without a hand the stated beat passes through the counts exactly, whatever they are."""
+    data, hand = made
+    del next(arbor for arbor in data["arbors"] if arbor["id"] == hand)["hand"]
+    data["oscillator"]["beats_per_hour"] = beats
+    found = train(Movement.model_validate(data))
+    escape = data["escapement"]
+    assert abs(found["escape"].turns_per_hour) * escape["teeth"] * escape["beats_per_tooth"] == beats == found.beats_per_hour
+
+
+def test_exact_is_the_decimal_as_typed() -> None:
+    """0.1 is a tenth, not the binary number beside it."""
+    assert exact(0.1) == Fraction(1, 10)
+    assert exact(12.84) == Fraction(1284, 100)
+    assert exact(16) == 16

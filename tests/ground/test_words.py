@@ -1,0 +1,141 @@
+"""Numbers as a person writes them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.ground.words import MINUS, THIN, duration, figure, grouped, period, turns, whole_and_part
+
+F = Fraction
+
+
+def read(text: str) -> Fraction:
+    """What a person reads: the number that the words stand for."""
+    sign = -1 if text.startswith(MINUS) else 1
+    parts = [Fraction(part) for part in text.removeprefix(MINUS).replace(THIN, "").split(" ")]
+    return sign * sum(parts)
+
+
+@pytest.mark.parametrize(
+    ("given", "text"),
+    [
+        ("3600", "3600"),
+        ("18000", "18\u2009000"),
+        ("1234567", "1\u2009234\u2009567"),
+        ("-18000", "\u221218\u2009000"),
+        ("17952.5", "17\u2009952.5"),
+        ("0.00012", "0.00012"),
+    ],
+)
+def test_digits_in_groups_of_three(given: str, text: str) -> None:
+    """Groups of three with thin spaces from five digits on (ISO 80000-1, 7.3.1), none after the point."""
+    assert grouped(given) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (F(15, 2), "7 1/2"),
+        (F(1, 2), "1/2"),
+        (F(-7, 2), "\u22123 1/2"),
+        (F(0), "0"),
+        (F(17952), "17\u2009952"),
+        (F(35905, 2), "17\u2009952 1/2"),
+        (F(1, 101), "0.009901"),
+        (F(12345, 101), "122.2"),
+        (F(101, 1000), "0.1010"),
+        (F(-1001, 1000), "\u22121.001"),
+    ],
+)
+def test_fractions_as_fractions(value: Fraction, text: str) -> None:
+    """7 1/2, not 7.5, as long as the denominator is one that a person divides by; else digits."""
+    assert whole_and_part(value) == text
+
+
+def test_no_digit_of_a_whole_number_is_lost() -> None:
+    """17952 1/137 is about 17952, never 17950: a clock that beats 17952 has other counts than one that beats 17950."""
+    assert whole_and_part(17952 + F(1, 137)) == "17\u2009952.0"
+    assert whole_and_part(3600 + F(5, 137)) == "3600.0"
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "text"),
+    [
+        (0.0, 3, "0"),
+        (9.9996, 3, "10.0"),
+        (0.0012345, 3, "0.00123"),
+        (123456.0, 3, "123\u2009000"),
+        (-1.5, 3, "\u22121.50"),
+        (99.95, 3, "100"),
+        (216.0, 3, "216"),
+        (1e-7, 2, "0.00000010"),
+    ],
+)
+def test_significant_digits(value: float, digits: int, text: str) -> None:
+    """So many digits and no exponent, rounded once, with trailing zeros that are figures."""
+    assert figure(value, digits) == text
+
+
+@given(st.floats(1e-9, 1e9), st.integers(1, 9), st.booleans())
+def test_a_figure_is_near_its_value(value: float, digits: int, negative: bool) -> None:
+    """Read back, a figure is within half a unit of its last digit."""
+    value = -value if negative else value
+    assert abs(float(read(figure(value, digits))) - value) <= 0.5000001 * 10.0 ** (1 - digits) * abs(value)
+
+
+@given(st.fractions(max_denominator=99))
+def test_a_fraction_is_read_back_exactly(value: Fraction) -> None:
+    """Nothing is rounded as long as the fraction is written as one."""
+    assert read(whole_and_part(value)) == value
+
+
+@given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
+def test_any_other_is_near(value: Fraction) -> None:
+    """At least four significant digits and every digit before the point."""
+    assert abs(read(whole_and_part(value)) - value) <= min(F(1, 2), abs(value) * F(5001, 10**7))
+
+
+@pytest.mark.parametrize(
+    ("hours", "text"),
+    [
+        (F(1, 60), "60\u2009s"),
+        (F(1, 480), "7 1/2\u2009s"),
+        (F(1, 40), "90\u2009s"),
+        (F(1, 8), "7 1/2\u2009min"),
+        (F(91, 3600), "1 31/60\u2009min"),
+        (F(1), "1\u2009h"),
+        (F(12), "12\u2009h"),
+        (F(48), "48\u2009h"),
+        (F(95), "3 23/24\u2009days"),
+        (F(576), "24\u2009days"),
+    ],
+)
+def test_the_time_of_a_turn(hours: Fraction, text: str) -> None:
+    """In the unit that a person uses for a turn of that length."""
+    assert period(hours) == text
+
+
+@pytest.mark.parametrize(
+    ("hours", "text"),
+    [
+        (F(30), "30\u2009h"),
+        (36.25, "36.2\u2009h"),
+        (F(192), "8\u2009days"),
+        (F(186), "7\u2009days 18\u2009h"),
+        (F(48), "2\u2009days"),
+        (47.9, "47.9\u2009h"),
+        (49.6, "2\u2009days 2\u2009h"),
+    ],
+)
+def test_how_long_it_goes(hours: Fraction | float, text: str) -> None:
+    """Hours up to two days, then days and hours."""
+    assert duration(hours) == text
+
+
+def test_one_turn_and_several() -> None:
+    """One turn has no s."""
+    assert [turns(F(1)), turns(F(5, 2)), turns(F(16))] == ["1 turn", "2 1/2 turns", "16 turns"]

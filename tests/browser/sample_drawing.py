@@ -282,12 +282,15 @@ def write_page(folder: Path, start_s: float = START_S, script: bool = True) -> P
     return page
 
 
-def render(template: str, **more: Any) -> str:
-    """One template in a sample frame; `more` overrides it."""
+def environment() -> jinja2.Environment:
     loader = jinja2.FileSystemLoader([TEMPLATES / "pages", HERE])
-    env = jinja2.Environment(
+    return jinja2.Environment(
         loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=jinja2.StrictUndefined
     )
+
+
+def render(template: str, **more: Any) -> str:
+    """One template in a sample frame; `more` overrides it."""
     stations = ("Mainspring", "Train", "Escapement", "Balance", "Hands")
     frame = {
         "root": "",
@@ -303,7 +306,7 @@ def render(template: str, **more: Any) -> str:
         "nav": [{"href": f"{n.lower()}.html", "label": n, "here": False} for n in ("Movements", "Sums", "Terms")],
         "power_path": [{"href": f"{n.lower()}.html", "label": n, "here": n == "Train"} for n in stations],
     }
-    return env.get_template(template).render(frame | more)
+    return environment().get_template(template).render(frame | more)
 
 
 if __name__ == "__main__":

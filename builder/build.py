@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
+from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
 from builder.ground.faults import Fault, FaultsFound, Refused
 from builder.ground.wording import Wording
@@ -12,7 +13,7 @@ from builder.movement.collection import Collection
 from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
-from builder.pages.site import Shown, Site, draw_all, site
+from builder.pages.site import Shown, Site, site
 
 TEMPLATES = Path(__file__).parent.parent / "templates"
 
@@ -55,7 +56,7 @@ def shown(models: Path, slug: str, wording: Wording) -> Shown:
         raise FaultsFound([*faults, *found.faults]) from None
     if faults:
         raise FaultsFound(faults)
-    return Shown(solved, draw_all(solved, wording), text, pictures)
+    return Shown(solved, plates(solved, wording), text, pictures)
 
 
 def solve(slug: str, file: Opened[Movement]) -> Going:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from builder.drawing import figures, shapes
 from builder.drawing.moves import arbor_move, swing
 from builder.drawing.path import View, circle, closed
@@ -47,6 +49,7 @@ def _wheel(going: Going, view: View, escape: str) -> Figure:
         part="escape-wheel",
         label=f"Escape wheel, {going.train.escape_teeth} teeth",
         at=figures.px_at(view, going.plan.centres[escape]),
+        turned_deg=view.turn_deg(math.degrees(frame.sense * going.motion.wheel_start_rad)),
         moves=(move,),
         shapes=(
             Shape(body, f"{draft.wheel.material} wheel"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -65,6 +66,17 @@ class Move:
         assert isinstance(self.dur_ms, int) and self.dur_ms > 0, "whole milliseconds"
         assert self.what not in ("rotate",) or all(" " not in v and math.isfinite(float(v)) for v in self.values), "an angle"
 
+    def timing(self) -> dict[str, str]:
+        """values, keyTimes, dur (and the exact ms) as they are written."""
+        timing = {
+            "values": ";".join(self.values),
+            "keyTimes": ";".join(number(t, 7) for t in self.key_times),
+            "dur": f"{self.dur_ms}ms",
+        }
+        if self.exact_ms is not None and self.exact_ms != self.dur_ms:
+            timing["ms"] = str(self.exact_ms)
+        return timing
+
     def at(self, t_s: float) -> str:
         """The value at a moment: what a browser shows, in double precision."""
         whole, part = divmod(t_s * 1000 / float(self.exact_ms or self.dur_ms), 1.0)
@@ -92,9 +104,15 @@ class Figure:
     inner: tuple[Figure, ...] = ()
     words: tuple[Words, ...] = ()
     classes: str = ""
+    state: str | None = None
+    """Shown only in this state of winding."""
 
-    def placed(self, x: float, y: float) -> Figure:
-        return replace(self, at=(x, y))
+    def in_order(self) -> Iterator[Move]:
+        """Its moves and those of the figures in it, as they are written."""
+        yield from (move for move in self.moves if move.what != "d")
+        yield from (move for move in self.moves if move.what == "d")
+        for inner in self.inner:
+            yield from inner.in_order()
 
 
 @dataclass(frozen=True)
@@ -111,13 +129,29 @@ class Sheet:
     speed: float = 1.0
     """Shown seconds per second at first sight."""
     classes: str = ""
-    states: dict[str, dict[str, dict[str, object]]] = field(default_factory=dict)
-    """Winding state → id of an animation → its values, key times and duration in that state."""
+    states: dict[str, dict[str, dict[str, str]]] = field(default_factory=dict)
+    """State of winding → id of an animation → its values, key times and duration in that state; the first is the one drawn."""
 
-    def svg(self, style: str | None = None, prefix: str = "") -> str:
-        """The drawing as SVG text. With `style` it stands alone as a file; without, it goes inline on a page whose ids
-        all start with `prefix`."""
-        return _Writer(self, style, prefix).text()
+    def moves(self) -> dict[str, Move]:
+        """Every animation by its id."""
+        ordered = (move for figure in self.figures for move in figure.in_order())
+        return {f"{self.slug}-a{n}": move for n, move in enumerate(ordered, 1)}
+
+    def with_states(self, others: dict[str, Sheet]) -> Sheet:
+        """This drawing with what moves otherwise in other states; `others` are the same drawing in each of them."""
+        own = self.moves()
+        states: dict[str, dict[str, dict[str, str]]] = {}
+        for name, other in others.items():
+            theirs = other.moves()
+            assert theirs.keys() == own.keys(), f"{self.slug} moves other parts when {name}"
+            states[name] = {key: move.timing() for key, move in theirs.items()}
+        same = {key for key in own if all(states[name][key] == own[key].timing() for name in states)}
+        states = {name: {key: timing for key, timing in each.items() if key not in same} for name, each in states.items()}
+        return replace(self, states=states)
+
+    def svg(self, style: str | None = None) -> str:
+        """The drawing as SVG text. With `style` it stands alone as a file; without, it goes inline on a page."""
+        return _Writer(self, style).text()
 
     def still(self, style: str, at_s: float = START_S) -> str:
         """The drawing as it stands at one moment, without animation."""
@@ -142,13 +176,13 @@ def _stopped(figure: Figure, at_s: float) -> Figure:
 
 
 class _Writer:
-    def __init__(self, sheet: Sheet, style: str | None, prefix: str) -> None:
-        self.sheet, self.style, self.prefix = sheet, style, prefix
+    def __init__(self, sheet: Sheet, style: str | None) -> None:
+        self.sheet, self.style = sheet, style
         self.count = 0
 
     def text(self) -> str:
         sheet = self.sheet
-        head = f"{self.prefix}{sheet.slug}"
+        head = sheet.slug
         root = svgwrite.Drawing(debug=False)
         root.attribs.clear()
         root.attribs |= {
@@ -176,6 +210,10 @@ class _Writer:
             outer.attribs |= {"class": f"part {figure.classes}".strip(), "data-part": figure.part}
         elif figure.classes:
             outer.attribs["class"] = figure.classes
+        if figure.state:
+            outer.attribs["data-state"] = figure.state
+            if self.sheet.states and figure.state != next(iter(self.sheet.states)):
+                outer.attribs["hidden"] = ""
         if figure.label:
             outer.attribs |= {"role": "graphics-symbol", "aria-label": figure.label}
         place = _place(figure)
@@ -213,18 +251,14 @@ class _Writer:
     def _animation(self, move: Move) -> BaseElement:
         self.count += 1
         attributes = {
-            "id": f"{self.prefix}{self.sheet.slug}-a{self.count}",
+            "id": f"{self.sheet.slug}-a{self.count}",
             "attributeName": "transform" if move.what in ("rotate", "translate") else move.what,
-            "values": ";".join(move.values),
-            "keyTimes": ";".join(number(t, 7) for t in move.key_times),
-            "dur": f"{move.dur_ms}ms",
+            **{("data-ms" if key == "ms" else key): text for key, text in move.timing().items()},
             "begin": f"-{START_S}s",
             "repeatCount": "indefinite",
         }
         if move.what in ("rotate", "translate"):
             attributes["type"] = move.what
-        if move.exact_ms is not None and move.exact_ms != move.dur_ms:
-            attributes["data-ms"] = str(move.exact_ms)
         if move.sums:
             attributes["accumulate"] = "sum"
         if move.steps:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from builder.going.beat import Beat, Winding, beat
 from builder.going.motion import Motion, nominal
 from builder.going.plan import Plan, plan
 from builder.going.train import Train, train
@@ -20,6 +21,18 @@ class Going:
     train: Train
     plan: Plan
     motion: Motion
+    """What drawings follow: the beat as solved when wound, or nominal stepping where none is solved."""
+    beat: Beat | None
+    """None where force, escapement or oscillator are only counted."""
+
+    @property
+    def windings(self) -> tuple[Winding, ...]:
+        """The solved states of winding; none where there is no solved beat."""
+        return self.beat.windings if self.beat else ()
+
+    def at(self, winding: Winding) -> Going:
+        """The same movement as it moves in another state of winding."""
+        return replace(self, motion=winding.motion(self.train))
 
     @property
     def name(self) -> str:
@@ -33,4 +46,7 @@ class Going:
 def going(slug: str, movement: Movement) -> Going:
     """Solve a movement. Raises Refused with what cannot be."""
     solved = train(movement)
-    return Going(slug, movement, solved, plan(movement, solved), nominal(solved))
+    laid = plan(movement, solved)
+    beating = beat(movement, solved, laid)
+    motion = beating.windings[0].motion(solved) if beating else nominal(solved)
+    return Going(slug, movement, solved, laid, motion, beating)

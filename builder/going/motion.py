@@ -33,6 +33,8 @@ class Motion:
     solved: bool
     oscillator_rad: Array | None = None
     pallet_rad: Array | None = None
+    wheel_start_rad: float = 0.0
+    """Angle of the escape wheel in its draft's frame at the start of the period."""
 
     @property
     def period_ms(self) -> Fraction:

@@ -10,7 +10,6 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
-from builder.drawing.diagrams import DIAGRAMS
 from builder.drawing.table import Plate
 from builder.going.facts import facts
 from builder.going.going import Going
@@ -137,11 +136,6 @@ def _sitemap(base_url: str, made: Site) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>\n<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n'
         f"{pages}</urlset>\n"
     ).encode()
-
-
-def draw_all(going: Going, wording: Wording) -> dict[str, Plate]:
-    """Every drawing that the movement has."""
-    return {slug: plate for slug, draw in DIAGRAMS.items() if (plate := draw(going, wording)) is not None}
 
 
 def inline(shown: Shown, slug: str) -> Markup:

@@ -3,11 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from builder.drawing.diagrams import motion_work, train_line, train_plan
 from builder.drawing.table import Plate
 from builder.going.going import Going
 from builder.ground.wording import Wording
+
+
+def plates(going: Going, wording: Wording) -> dict[str, Plate]:
+    """Every drawing that the movement has, with what moves otherwise in other states of winding."""
+    made = {}
+    for slug, draw in DIAGRAMS.items():
+        plate = draw(going, wording)
+        if plate is None:
+            continue
+        others = {winding.name: draw(going.at(winding), wording) for winding in going.windings}
+        sheets = {name: other.sheet for name, other in others.items() if other is not None}
+        made[slug] = replace(plate, sheet=plate.sheet.with_states(sheets)) if sheets else plate
+    return made
+
 
 DIAGRAMS: dict[str, Callable[[Going, Wording], Plate | None]] = {
     "train-front": train_plan.front,

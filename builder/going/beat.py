@@ -1,0 +1,199 @@
+"""Drive, escapement and oscillator together: the steady beat at each state of winding, and over the whole going.
+
+Where the file leaves the setting of nut or regulator open, the clock is taken as rated: right when it is half wound. What
+is then left of rate is what winding does to it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+import numpy as np
+from numpy.typing import NDArray
+
+from builder.going import beat_path, steady
+from builder.going.beat_path import Path
+from builder.going.course import Coupling, Course, course, crutch, fork
+from builder.going.inertia import DENSITY, ESCAPE_THICKNESS, at_escape_kg_m2
+from builder.going.motion import Motion
+from builder.going.plan import Plan
+from builder.going.power import PowerFlow, power
+from builder.going.steady import Running, Stopped
+from builder.going.train import Train
+from builder.ground.constants import SECONDS_PER_DAY
+from builder.ground.faults import Complaint, Refused
+from builder.movement.model import Movement
+from builder.parts.escapement import Working
+from builder.parts.oscillator.balance import Balance
+from builder.parts.oscillator.counted import Counted
+from builder.parts.oscillator.pendulum import Pendulum
+from builder.parts.oscillator.terms import Terms
+from builder.parts.source.winding import State, states
+
+Array = NDArray[np.float64]
+
+RATED = "half wound"
+"""The state at which a clock whose setting is open keeps time."""
+
+CURVE_POINTS = 9
+
+
+@dataclass(frozen=True)
+class Winding:
+    """One state of winding, solved."""
+
+    name: str
+    turns_left: float
+    hours_left: float
+    power: PowerFlow
+    beat: Running | Stopped
+    path: Path | None
+    """The period in time; None where it stops."""
+
+    def motion(self, train: Train) -> Motion:
+        """What drawings follow in this state."""
+        if self.path is None:
+            return standing(train)
+        path = self.path
+        return Motion(
+            beats_per_hour=train.beats_per_hour,
+            times=path.times_s / path.times_s[-1],
+            wheel_rad=path.wheel_rad - path.wheel_rad[0],
+            solved=True,
+            oscillator_rad=path.oscillator_rad,
+            pallet_rad=path.pallet_rad,
+            wheel_start_rad=float(path.wheel_rad[0]),
+        )
+
+
+@dataclass(frozen=True)
+class Curves:
+    """Over the whole going, wound first; arrays (K,). Amplitude and rate are nan where the clock stops."""
+
+    hours_gone: Array
+    turns_left: Array
+    source_nmm: Array
+    escape_nmm: Array
+    amplitude_rad: Array
+    rate_s_per_day: Array
+
+
+@dataclass(frozen=True)
+class Beat:
+    """The movement's beat over one winding."""
+
+    windings: tuple[Winding, ...]
+    curves: Curves
+    terms: Terms
+    """The oscillator as it is rated."""
+    wheel_kg_m2: float
+    """Inertia of escape wheel and train, at the escape arbor."""
+
+    def __getitem__(self, name: str) -> Winding:
+        return next(each for each in self.windings if each.name == name)
+
+
+def standing(train: Train) -> Motion:
+    """Nothing moves: two equal frames."""
+    still = np.zeros(2)
+    return Motion(train.beats_per_hour, np.array([0.0, 1.0]), still, True, still, still)
+
+
+def coupling(movement: Movement, plan: Plan) -> Coupling:
+    """How pallets and oscillator go together: a crutch, or fork and impulse pin."""
+    escapement = movement.escapement
+    if not hasattr(escapement, "fork"):
+        return crutch()
+    joint = escapement.fork()
+    return fork(joint.theta_rad, joint.slope, joint.lever_half_rad, lever_kg_m2(plan))
+
+
+def lever_kg_m2(plan: Plan) -> float:
+    """Polar moment of the lever with its pallets about the pallet arbor, as thick as the escape wheel, all of steel."""
+    assert plan.draft is not None
+    total = sum(abs(_polar_mm4(drawn.outline_mm)) for drawn in plan.draft.pallets)
+    return total * ESCAPE_THICKNESS * plan.draft.tip_mm * DENSITY["steel"] * 1e-15
+
+
+def _polar_mm4(outline: Array) -> float:
+    """Second polar moment of a polygon (N, 2) about the origin: Green's theorem."""
+    x, y = outline.T
+    u, v = np.roll(x, -1), np.roll(y, -1)
+    return float(np.sum((x * v - u * y) * (x * x + x * u + u * u + y * y + y * v + v * v)) / 12)
+
+
+def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
+    """Solve the movement's beat; None where the force, the escapement or the oscillator is only counted.
+
+    Raises Refused with what source, escapement and oscillator find impossible.
+    """
+    escapement, oscillator, drive = movement.escapement, movement.oscillator, movement.source.drive
+    if drive is None or plan.draft is None or not isinstance(escapement, Working) or isinstance(oscillator, Counted):
+        return None
+    if isinstance(oscillator, Balance) != hasattr(escapement, "fork"):
+        raise Refused([_unfit(oscillator.kind, escapement.kind)])
+    on = course(escapement.action(), coupling(movement, plan))
+    wheel = at_escape_kg_m2(movement, train, plan)
+    beats = float(train.beats_per_hour)
+    hours_per_turn = float(train[train.path[0]].hours_per_turn)
+    flows = {
+        s.name: power(movement, train, plan, float(drive.torque_nmm(s.turns_left)), s.turns_left) for s in states(drive.turns)
+    }
+    terms = _rated(oscillator, beats, on, flows[RATED].escape_torque_nmm, wheel)
+    windings = tuple(_winding(s, hours_per_turn, flows[s.name], terms, on, wheel) for s in states(drive.turns))
+    return Beat(windings, _curves(movement, train, plan, terms, on, wheel, hours_per_turn), terms, wheel)
+
+
+def _unfit(oscillator: str, escapement: str) -> Complaint:
+    advice = (
+        "A pendulum goes with an anchor or dead-beat escapement (pallets on a crutch), a balance with a lever (fork and roller)."
+    )
+    return Complaint(("oscillator", "kind"), oscillator, f"an oscillator that fits the escapement {escapement}", advice)
+
+
+def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float) -> Terms:
+    """The oscillator's terms, its small period chosen so that the running clock keeps time where the setting is open."""
+    try:
+        terms = oscillator.terms(beats)
+        if _setting_is_given(oscillator):
+            return terms
+        small_s = 7200.0 / beats
+        for _ in range(3):  # each round leaves about 1e-4 of the error before
+            running = steady.solve(terms, on, torque_nmm, wheel)
+            if isinstance(running, Stopped):
+                return terms
+            small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
+            terms = oscillator.terms(beats, small_period_s=small_s)
+        return terms
+    except Refused as refused:
+        raise Refused([Complaint(("oscillator", *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
+
+
+def _setting_is_given(oscillator: Pendulum | Balance) -> bool:
+    """Whether the file's dimensions fix the period by themselves."""
+    if isinstance(oscillator, Pendulum):
+        return oscillator.bob.centre_mm is not None
+    return not oscillator.hairspring.unknown()
+
+
+def _winding(state: State, hours_per_turn: float, flow: PowerFlow, terms: Terms, on: Course, wheel: float) -> Winding:
+    solved = steady.solve(terms, on, flow.escape_torque_nmm, wheel)
+    path = beat_path.path(solved) if isinstance(solved, Running) else None
+    return Winding(state.name, state.turns_left, state.turns_left * hours_per_turn, flow, solved, path)
+
+
+def _curves(
+    movement: Movement, train: Train, plan: Plan, terms: Terms, on: Course, wheel: float, hours_per_turn: float
+) -> Curves:
+    drive = movement.source.drive
+    assert drive is not None
+    left = np.linspace(drive.turns, 0.0, CURVE_POINTS)
+    source = drive.torque_nmm(left)
+    escape = np.array([power(movement, train, plan, float(t), 0.0).escape_torque_nmm for t in source])
+    amplitude, rate = np.full(len(left), np.nan), np.full(len(left), np.nan)
+    for torque in np.unique(escape):  # a weight's torque is one and the same all the way down
+        solved = steady.solve(terms, on, float(torque), wheel)
+        if isinstance(solved, Running):
+            amplitude[escape == torque], rate[escape == torque] = solved.amplitude_rad, solved.rate_s_per_day
+    return Curves((drive.turns - left) * hours_per_turn, left, source, escape, amplitude, rate)

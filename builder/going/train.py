@@ -23,6 +23,9 @@ HAND_TURNS_PER_HOUR = {"seconds": Fraction(60), "minutes": Fraction(1)}
 RATE_TOLERANCE = Fraction(1, 200)
 """A stated beat further than this (1/2 per cent, 7 min a day) from what the counts ask is a fault: rating cannot mend it."""
 
+BEATS_PER_HOUR = (100, 100_000)
+"""What counts may come to: the range of a stated beat. Turret clocks beat 1800 times an hour, fast watches 36 000."""
+
 
 @dataclass(frozen=True)
 class TurningArbor:
@@ -233,7 +236,8 @@ def _rate(
 ) -> tuple[Fraction, Fraction, list[Finding]]:
     """Turns per hour of the source's arbor (signed), beats per hour, and findings.
 
-    Raises Refused where two hands contradict each other, a hand turns backwards, or the stated beat is too far off.
+    Raises Refused where two hands contradict each other, a hand turns backwards, the counts come to no beat that a
+    clock can have, or the stated beat is too far off.
     """
     work = movement.motion_work
     dial_hours = work.dial_hours if work else 12
@@ -257,6 +261,11 @@ def _rate(
         if -turns != wanted[shows]:
             found.append(_hand_complaint(movement, shows, carrier, turns, wanted[shows], order[0]))
     beats = abs(relative[escape.arbor] * speed) * beats_per_escape_turn
+    least, most = BEATS_PER_HOUR
+    if not least < beats <= most:
+        advice = f"The counts ask for {words.whole_and_part(beats)} beats an hour. Count teeth and leaves again, or the hands."
+        allowed = f"a train for {least} to {words.grouped(str(most))} beats an hour"
+        found.append(Complaint(("escapement", "teeth"), str(escape.teeth), allowed, advice))
     findings = []
     if stated is not None and exact(stated) != beats:
         off = exact(stated) / beats - 1

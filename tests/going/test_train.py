@@ -223,58 +223,62 @@ def test_a_hand_that_would_turn_backwards(tmp_path: Path) -> None:
 
 
 @st.composite
-def trains(draw: st.DrawFn) -> tuple[Data, str]:
-    """Counts of two to six wheels at random, and the arbor that carries the minute hand."""
+def trains(draw: st.DrawFn) -> Data:
+    """Counts of two to six wheels at random, at a stated beat."""
     size = draw(st.integers(1, 5))
-    wheels = draw(st.lists(st.integers(6, 150), min_size=size, max_size=size))
-    pinions = draw(st.lists(st.integers(4, 30), min_size=size, max_size=size))
-    data = movement_data(
-        wheels,
-        pinions,
+    return movement_data(
+        draw(st.lists(st.integers(6, 150), min_size=size, max_size=size)),
+        draw(st.lists(st.integers(4, 30), min_size=size, max_size=size)),
         draw(st.integers(1, 120)),
         beats_per_tooth=draw(st.integers(1, 4)),
+        beats_per_hour=draw(st.integers(101, 100_000)),
         turns=draw(st.one_of(st.none(), st.integers(1, 3200).map(lambda n: n / 16))),
     )
-    hand = draw(st.integers(0, size))
-    data["arbors"][hand]["hand"] = "minutes"
-    return data, data["arbors"][hand]["id"]
+
+
+def counts_of(data: Data) -> tuple[list[int], list[int], int]:
+    """Teeth of the wheels, leaves of the pinions, beats for one turn of the escape wheel."""
+    wheels = [arbor["wheel"]["teeth"] for arbor in data["arbors"] if "wheel" in arbor]
+    pinions = [arbor["pinion"]["leaves"] for arbor in data["arbors"] if "pinion" in arbor]
+    return wheels, pinions, data["escapement"]["teeth"] * data["escapement"]["beats_per_tooth"]
 
 
 @given(trains())
 @settings(max_examples=150, deadline=None)
-def test_laws_of_every_train(made: tuple[Data, str]) -> None:
+def test_laws_of_every_train(data: Data) -> None:
     """Turns multiply out, senses alternate, turns times period is one, beats are teeth that pass: all exactly."""
-    data, hand = made
     found = train(Movement.model_validate(data))
-    counts = [arbor["wheel"]["teeth"] for arbor in data["arbors"] if "wheel" in arbor]
-    leaves = [arbor["pinion"]["leaves"] for arbor in data["arbors"] if "pinion" in arbor]
+    wheels, pinions, beats_per_turn = counts_of(data)
     arbors = [found[name] for name in found.path]
     for place, arbor in enumerate(arbors):
-        assert arbor.turns_per_hour / arbors[0].turns_per_hour == (-1) ** place * Fraction(
-            prod(counts[:place]), prod(leaves[:place])
-        )
+        turns = Fraction(prod(wheels[:place]), prod(pinions[:place]))
+        assert arbor.turns_per_hour == (-1) ** place * turns * arbors[0].turns_per_hour
         assert abs(arbor.turns_per_hour) * arbor.hours_per_turn == 1
-        assert arbor.clockwise != arbors[place - 1].clockwise or place == 0
-    assert found[hand].turns_per_hour == -1
-    escape = data["escapement"]
-    per_turn = escape["teeth"] * escape["beats_per_tooth"]
-    assert found.beats_per_hour == abs(found["escape"].turns_per_hour) * per_turn
+    assert found.whole_ratio == Fraction(prod(wheels), prod(pinions))
+    assert abs(found["escape"].turns_per_hour) * beats_per_turn == found.beats_per_hour == data["oscillator"]["beats_per_hour"]
     assert found.beat_s * found.beats_per_hour == 3600
-    assert found.teeth_per_minute * 60 == abs(found["escape"].turns_per_hour) * escape["teeth"]
+    assert found.teeth_per_minute * 60 == abs(found["escape"].turns_per_hour) * data["escapement"]["teeth"]
     if "turns" in data["source"]:
         assert found.going_hours == Fraction(data["source"]["turns"]) * found["great"].hours_per_turn
 
 
-@given(trains(), st.integers(101, 99_999))
-@settings(max_examples=60, deadline=None)
-def test_a_stated_beat_drives_a_train_without_hands(made: tuple[Data, str], beats: int) -> None:
-    """Without a hand the stated beat passes through the counts exactly, whatever they are."""
-    data, hand = made
-    del next(arbor for arbor in data["arbors"] if arbor["id"] == hand)["hand"]
-    data["oscillator"]["beats_per_hour"] = beats
-    found = train(Movement.model_validate(data))
-    escape = data["escapement"]
-    assert abs(found["escape"].turns_per_hour) * escape["teeth"] * escape["beats_per_tooth"] == beats == found.beats_per_hour
+@given(trains(), st.integers(0, 5))
+@settings(max_examples=150, deadline=None)
+def test_a_hand_fixes_the_beat(data: Data, place: int) -> None:
+    """With a minute hand on any arbor that arbor turns once an hour, and the beat is the counts above it, or below it."""
+    wheels, pinions, beats_per_turn = counts_of(data)
+    place = min(place, len(wheels))
+    data["arbors"][place]["hand"] = "minutes"
+    del data["oscillator"]["beats_per_hour"]
+    beats = Fraction(prod(wheels[place:]), prod(pinions[place:])) * beats_per_turn
+    movement = Movement.model_validate(data)
+    if not 100 < beats <= 100_000:
+        with pytest.raises(Refused, match="a train for 100 to 100\u2009000 beats an hour"):
+            train(movement)
+        return
+    found = train(movement)
+    assert found.beats_per_hour == beats
+    assert found[data["arbors"][place]["id"]].turns_per_hour == -1
 
 
 def test_exact_is_the_decimal_as_typed() -> None:

@@ -119,7 +119,7 @@ def plan(movement: Movement, train: Train) -> Plan:
     placed = _phased(toothings, sized, centres, train)
     draft, frame = _drafted(movement, train, centres)
     arbor_mm = _arbor_radii(train, placed)
-    collisions = _collisions(placed, centres, arbor_mm, train)
+    collisions = _collisions(movement, train, placed, centres, arbor_mm, draft)
     if collisions:
         raise Refused(collisions)
     return Plan(centres, placed, sized, arbor_mm, draft, frame, findings)
@@ -330,29 +330,38 @@ def _arbor_radii(train: Train, toothings: tuple[Toothing, ...]) -> dict[str, flo
 
 
 def _collisions(
+    movement: Movement,
+    train: Train,
     toothings: tuple[Toothing, ...],
     centres: dict[str, Point],
     arbor_mm: dict[str, float],
-    train: Train,
+    draft: Draft | None,
 ) -> list[Complaint]:
-    """Wheels of the train that an arbor of the train would pass through (arbors reach from plate to plate)."""
-    inside = [t for t in toothings if train[t.arbor].role != "motion work" and t.key[0] == "arbors"]
-    names = [arbor.id for arbor in train.arbors if arbor.role != "motion work"]
+    """Wheels of the train that an arbor of the train would pass through (arbors reach from plate to plate).
+
+    A balance may swing outside the plates, so its staff is left out. Neglected: the pallet arbor's own thickness.
+    """
+    reach = [
+        (t.arbor, t.key, f"{t.gear.teeth} {t.noun}", t.gear.tip_mm)
+        for t in toothings
+        if train[t.arbor].role != "motion work" and t.key[0] == "arbors"
+    ]
+    stand = {arbor.id: arbor_mm[arbor.id] for arbor in train.arbors if arbor.role != "motion work"}
+    if draft:
+        radius = f"{words.figure(draft.tip_mm)} mm"
+        reach.append((movement.escapement.arbor, ("escapement", "radius_mm"), radius, draft.tip_mm))
+        stand["pallets"] = 0.0
     found = []
-    for toothing, other in _pairs(inside, names):
-        short = toothing.gear.tip_mm + arbor_mm[other] - _apart(centres, toothing.arbor, other)
-        if toothing.arbor != other and short > 0:
-            advice = (
-                f"Its teeth reach {words.figure(toothing.gear.tip_mm)} mm, but the {other} arbor stands only "
-                f"{words.figure(_apart(centres, toothing.arbor, other))} mm away: {words.figure(short, 2)} mm too near. "
-                f"Change the direction of a mesh so that the two stand further apart."
-            )
-            value = f"{toothing.gear.teeth} {toothing.noun}"
-            found.append(Complaint(toothing.key, value, f"a wheel clear of the {other} arbor", advice))
+    for arbor, key, value, tip in reach:
+        for other, radius_mm in stand.items():
+            apart = _apart(centres, arbor, other)
+            short = tip + radius_mm - apart
+            if arbor != other and short > 0:
+                name = "pallet arbor" if other == "pallets" else f"{other} arbor"
+                thick = f", {words.figure(radius_mm, 2)} mm in radius," if radius_mm else ""
+                advice = (
+                    f"Its teeth reach {words.figure(tip)} mm, but the {name}{thick} stands {words.figure(apart)} mm away: "
+                    f"{words.figure(short, 2)} mm too near. Change a direction so that the two stand further apart."
+                )
+                found.append(Complaint(key, value, f"a wheel clear of the {name}", advice))
     return found
-
-
-def _pairs(toothings: list[Toothing], names: list[str]) -> Iterator[tuple[Toothing, str]]:
-    for toothing in toothings:
-        for name in names:
-            yield toothing, name

@@ -19,6 +19,7 @@ from builder.parts.source import Source
 
 Role = Literal["train", "branch", "motion work"]
 
+HAND_NAMES = {"seconds": "seconds", "minutes": "minute", "hours": "hour"}
 HAND_TURNS_PER_HOUR = {"seconds": Fraction(60), "minutes": Fraction(1)}
 RATE_TOLERANCE = Fraction(1, 200)
 """A stated beat further than this (1/2 per cent, 7 min a day) from what the counts ask is a fault: rating cannot mend it."""
@@ -288,10 +289,11 @@ def _hand_complaint(
 ) -> Complaint:
     index = next((i for i, arbor in enumerate(movement.arbors) if arbor.id == carrier), None)
     key = ("motion_work",) if index is None else ("arbors", index, "hand")
+    stands = f"{HAND_NAMES[shows]} hand" if index is None else shows
     measure = f"one turn clockwise in {words.period(1 / wanted)}"
     way = "clockwise" if turns < 0 else "counter-clockwise"
     advice = (
-        f"While the {first[0]} hand keeps time, this arbor makes one turn {way} in {words.period(1 / abs(turns))}. "
+        f"While the {HAND_NAMES[first[0]]} hand keeps time, this arbor makes one turn {way} in {words.period(1 / abs(turns))}. "
         "Count the wheels between the two again, or leave this hand out."
     )
-    return Complaint(key, shows, measure, advice)
+    return Complaint(key, stands, measure, advice)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from builder.ground.faults import Complaint, Refused
+from builder.ground.words import whole_and_part
 from builder.movement.model import Mesh, Movement
 from builder.parts.escapement import Working
 from builder.parts.motion_work import MOTION_TITLES, MinuteAndHour
@@ -140,7 +141,7 @@ def _motion_ratio(movement: Movement) -> list[Complaint]:
     allowed = f"{work.dial_hours} to 1 for a dial of {work.dial_hours} hours"
     wanted = work.dial_hours * work.cannon_leaves * work.minute_pinion_leaves
     advice = (
-        f"{product} = {work.reduction}. Count again: minute wheel times hour wheel must come to {wanted}, "
+        f"{product} = {whole_and_part(work.reduction)}. Count again: minute wheel times hour wheel must come to {wanted}, "
         f"and is {work.minute_wheel_teeth * work.hour_wheel_teeth}."
     )
     return [Complaint(("motion_work", "hour_wheel_teeth"), str(work.hour_wheel_teeth), allowed, advice)]

@@ -4,7 +4,8 @@ Frame and angles are those of `touch`: the driver about the origin, turning coun
 turning clockwise. A driver that turns the other way is the mirror image.
 
 Neglected: the elasticity of the teeth, errors of division, inertia (the driven follows a falling angle at once), rolling
-friction and any oil film. Friction is Coulomb's; where several pairs touch they press equally.
+friction and any oil film. Friction is Coulomb's, the same before the line of centres as after it, though teeth rubbing towards
+each other are known to run rougher; where several pairs touch they press equally.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ SECTIONS = 9
 """How sharply a change of the touching curves is then found: 1000 times as sharp."""
 NODES = 6
 """Gauss nodes a span in which the same curves touch."""
-TIED_RAD = 1e-9
+TIED_RAD = 1e-12
 """Pairs this close to the foremost touch as well."""
 
 
@@ -123,14 +124,12 @@ def solve(pair: GearPair, friction: float, too_far_mm: float = 0.0) -> MeshConta
     play = mesh.room_rad - seen.ahead_rad - np.roll(seen.ahead_rad[::-1], 1)  # backs: the same mesh, seen in a mirror
     nodes, weight = _span_nodes(_edges(mesh, looks, seen.state), driver.angle_rad)
     seen = mesh.look(nodes)
-    touches, point, normal = seen.touches, seen.point, seen.normal
-    arm = point - mesh.distance_mm
-    slides = (np.conj(1j * normal) * 1j * (point + arm * _ratio(point, arm, normal))).real
-    force = normal * (1 + 1j * friction * np.sign(slides)) * touches
-    driver_torque, driven_torque = _moment(point, force).sum(axis=0), -_moment(arm, force).sum(axis=0)
+    pressed = press(seen.point, seen.normal, mesh.distance_mm, friction)
+    touches = seen.touches
+    driver_torque, driven_torque = (pressed.driver_arm_mm * touches).sum(axis=0), (pressed.driven_arm_mm * touches).sum(axis=0)
     carries = (driver_torque > 0) & (driven_torque > 0)
     each = np.where(carries, 1 / np.where(carries, driver_torque, 1.0), 0.0)
-    here = (np.argmin(np.where(touches, np.abs(point.imag), np.inf), axis=0), np.arange(len(nodes)))
+    here = (np.argmin(np.where(touches, np.abs(seen.point.imag), np.inf), axis=0), np.arange(len(nodes)))
     free = np.isinf(seen.ahead_rad)
     strays = np.where(free, 0.0, seen.ahead_rad)
     return MeshContact(
@@ -138,18 +137,48 @@ def solve(pair: GearPair, friction: float, too_far_mm: float = 0.0) -> MeshConta
         weight=weight,
         driven_rad=mesh.nominal(nodes) + strays,
         strays_rad=strays,
-        velocity_ratio=np.where(free, 0.0, _ratio(point, arm, normal)[here]),
+        velocity_ratio=np.where(free, 0.0, pressed.velocity_ratio[here]),
         torque_ratio=driven_torque * each,
-        force_per_torque=force.sum(axis=0) * each,
-        rubbing=friction * (np.abs(slides) * touches).sum(axis=0) * each,
+        force_per_torque=(pressed.force * touches).sum(axis=0) * each,
+        rubbing=friction * (np.abs(pressed.slides_mm) * touches).sum(axis=0) * each,
         pairs=touches.sum(axis=0),
-        before_centres=(touches & (point.imag < 0)).sum(axis=0) / np.maximum(touches.sum(axis=0), 1),
-        point_mm=point[here],
-        normal=normal[here],
+        before_centres=(touches & (seen.point.imag < 0)).sum(axis=0) / np.maximum(touches.sum(axis=0), 1),
+        point_mm=seen.point[here],
+        normal=seen.normal[here],
         play_rad=play,
         driven_pitch_mm=driven.pitch_mm,
         bottoms=mesh.distance_mm < max(driver.tip_mm + driven.root_mm, driver.root_mm + driven.tip_mm),
     )
+
+
+@dataclass(frozen=True)
+class Press:
+    """What contacts do while the driver turns, for a normal force of 1 at each; every field as the points."""
+
+    force: Complex
+    """On the driven, friction included."""
+    driver_arm_mm: Real
+    """Moment that the driver must give."""
+    driven_arm_mm: Real
+    """Moment that the driven gets, clockwise."""
+    velocity_ratio: Real
+    """Driven speed over driver speed that keeps the surfaces in touch; 0 where there is none."""
+    slides_mm: Real
+    """Sliding of the driver on the driven, mm a radian of the driver; > 0 along the normal turned counter-clockwise."""
+
+
+def press(point_mm: Complex, normal: Complex, distance_mm: float, friction: float) -> Press:
+    """Forces and motions at contacts, the driver turning counter-clockwise and driving.
+
+    The normal's moment arms about the centres give the speeds; what is left of the difference of the two surface
+    velocities slides, and friction drags the driven along with it.
+    """
+    arm = point_mm - distance_mm
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = np.nan_to_num(_moment(point_mm, normal) / -_moment(arm, normal), posinf=0.0, neginf=0.0)
+    slides = (np.conj(normal) * (point_mm + arm * ratio)).real
+    force = normal * (1 + 1j * friction * np.sign(slides))
+    return Press(force, _moment(point_mm, force), -_moment(arm, force), ratio, slides)
 
 
 @dataclass(frozen=True)
@@ -206,12 +235,6 @@ class _Mesh:
 
 def _moment(arm: Complex, force: Complex) -> Real:
     return (np.conj(arm) * force).imag
-
-
-def _ratio(point: Complex, arm: Complex, normal: Complex) -> Real:
-    """Speed ratio that keeps the surfaces in touch: the normal's arms about the two centres."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.nan_to_num(_moment(point, normal) / -_moment(arm, normal), posinf=0.0, neginf=0.0)
 
 
 def _edges(mesh: _Mesh, looks: Real, state: NDArray[np.int64]) -> Real:

@@ -10,10 +10,13 @@ from __future__ import annotations
 
 import cmath
 import math
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from builder.ground.faults import Complaint, Finding, Refused
 from builder.ground.part import Part
+from builder.ground.roots import root
 from builder.parts.teeth.curve import Epicycloid, Ray, Round, root_round
 from builder.parts.teeth.gear import Flank, Gear, GearPair
 
@@ -37,6 +40,7 @@ BOTH_WAYS_ADDENDUM = (
 """Addendum in modules up to a count of teeth, for teeth that drive and are driven (BS 978-2)."""
 
 LEAST_LEAVES = 4
+LEAST_WHEEL = 16
 FEW_LEAVES = 6
 NONE_BEFORE_CENTRES = 11
 """Fewest leaves that can be driven wholly after the line of centres (Willis, in Beckett 1903, p. 278)."""
@@ -46,24 +50,16 @@ def pointed(teeth: int, mate: int, thickness: float = WHEEL_THICKNESS) -> tuple[
     """The pointed tooth: (its addendum in modules, angle of the rolling circle's centre at the point, rad).
 
     The epicycloid of a circle of half the mate's pitch circle, cut by the centreline of a tooth of that thickness
-    (modules): f_t of BS 978-2. Infinite addendum never happens: the epicycloid comes back to its base within one roll.
+    (modules): f_t of BS 978-2. It always is cut: within half a roll the epicycloid has turned far past any tooth.
     """
     R, rho = teeth / 2, mate / 4
-    half_tooth = thickness / teeth
 
-    def polar(v: float) -> complex:
-        return complex(R + rho) - rho * complex(math.cos(v * R / rho), math.sin(v * R / rho))
+    def behind(v: float) -> complex:
+        """The epicycloid's point, seen from the direction of the rolling circle's centre."""
+        return R + rho - rho * cmath.exp(1j * v * R / rho)
 
-    def short_of_centreline(v: float) -> float:
-        """v turned on by the polar angle that the point lags the rolling circle's centre by."""
-        lag = polar(v)
-        return v + math.atan2(lag.imag, lag.real) - half_tooth
-
-    low, high = 0.0, math.pi * rho / R
-    for _ in range(80):
-        middle = (low + high) / 2
-        low, high = (low, middle) if short_of_centreline(middle) > 0 else (middle, high)
-    return abs(polar(high)) - R, high
+    v = root(lambda v: v + cmath.phase(behind(v)) - thickness / teeth, 0.0, math.pi * rho / R)
+    return abs(behind(v)) - R, v
 
 
 def addendum_angle(teeth: int, mate: int, addendum: float) -> float:
@@ -78,43 +74,45 @@ class Cycloidal(Part):
     kind: Literal["cycloidal"] = "cycloidal"
     """Tooth form."""
     leaf_end: LeafEnd | None = None
-    """End of the leaves: A semicircle, B fuller, C fullest. Left out: C to 7 leaves, B for 8 and 9, A from 10."""
+    """End of driven leaves: A semicircle, B fuller, C fullest. Left out: C to 7 leaves, B for 8 and 9, A from 10."""
+    leaf_thickness: Annotated[float, Field(ge=0.4, le=1.5)] | None = None
+    """Thickness of driven leaves on the pitch circle, modules, as measured. Left out: 1.05 to ten leaves, 1.25 above."""
     both_ways: bool | None = None
-    """Whether either may drive, as in motion work. Left out: where the driver has no more teeth than the driven."""
+    """Whether either may drive, as in motion work. Left out: where the driver is not clearly a wheel driving a pinion.
+
+    Clearly means at least 16 teeth and twice the driven's count; below that leaf ends would run into the driver's flanks.
+    """
 
     def pair(self, driver_teeth: int, driven_teeth: int, module_mm: float) -> GearPair:
         """Driver and driven. Raises Refused under ("driver",) and ("driven",) for fewer than four leaves."""
-        refused = [
-            Complaint(
-                (key,),
-                str(count),
-                f"at least {LEAST_LEAVES}",
-                "Count the leaves again: no pinion has so few, since two of them could not stay in mesh.",
-            )
-            for key, count in (("driver", driver_teeth), ("driven", driven_teeth))
-            if count < LEAST_LEAVES
-        ]
+        advice = "Count the leaves again: with so few, one lets go before the next is caught."
+        counts = (("driver", driver_teeth), ("driven", driven_teeth))
+        refused = [Complaint((key,), str(n), f"at least {LEAST_LEAVES}", advice) for key, n in counts if n < LEAST_LEAVES]
         if refused:
             raise Refused(refused)
-        both_ways = driver_teeth <= driven_teeth if self.both_ways is None else self.both_ways
-        if both_ways:
+        small = driver_teeth < max(LEAST_WHEEL, 2 * driven_teeth)
+        if small if self.both_ways is None else self.both_ways:
             driver = _either(driver_teeth, driven_teeth, module_mm)
-            return GearPair(driver, _either(driven_teeth, driver_teeth, module_mm), self.findings(driver_teeth, driven_teeth))
+            return GearPair(driver, _either(driven_teeth, driver_teeth, module_mm), _of_few_leaves(driven_teeth))
         driver = _wheel(driver_teeth, driven_teeth, module_mm)
-        driven = _pinion(driven_teeth, driver_teeth, module_mm, self.leaf_end)
-        return GearPair(driver, driven, self.findings(driver_teeth, driven_teeth))
+        thickness = self.leaf_thickness or LEAF_THICKNESS[driven_teeth <= 10]
+        driven = _pinion(driven_teeth, driver_teeth, module_mm, thickness, self.leaf_end or _suits(driven_teeth))
+        return GearPair(driver, driven, _of_few_leaves(driven_teeth))
 
-    def findings(self, driver_teeth: int, driven_teeth: int) -> tuple[Finding, ...]:
-        """What is worth knowing of a driven pinion with few leaves."""
-        if driven_teeth >= NONE_BEFORE_CENTRES:
-            return ()
-        found = []
-        if driven_teeth < FEW_LEAVES:
-            text = f"{driven_teeth} leaves are found in old work only: such a pinion is driven roughly and wears its wheel."
-            found.append(Finding(("driven",), text + " Six or more run better."))
-        text = f"{driven_teeth} leaves cannot be driven wholly after the line of centres: part of the action comes before it,"
-        found.append(Finding(("driven",), text + " with more friction. Eleven leaves or more, and enough teeth, avoid it."))
-        return tuple(found)
+
+def _of_few_leaves(leaves: int) -> tuple[Finding, ...]:
+    """What is worth knowing of a driven pinion with few leaves."""
+    if leaves >= NONE_BEFORE_CENTRES:
+        return ()
+    text = (
+        f"{leaves} leaves cannot be driven wholly after the line of centres: part of the action comes before it, where teeth "
+        "rub towards each other and dirt or roughness tells most. Eleven leaves or more, and enough teeth, avoid it."
+    )
+    found = [Finding(("driven",), text)]
+    if leaves < FEW_LEAVES:
+        text = f"{leaves} leaves are found in old work only: such a pinion is driven roughly and wears its wheel."
+        found.append(Finding(("driven",), text + " Six or more run better."))
+    return tuple(found)
 
 
 def addendum_factor(teeth: int, mate: int) -> float:
@@ -141,19 +139,18 @@ def _epicycloidal(teeth: int, mate: int, module_mm: float, thickness: float, add
     """Teeth with epicycloidal faces rolled by half the mate's pitch circle, on radial flanks with a round root."""
     half = thickness / teeth
     pitch = teeth * module_mm / 2
-    root = root_round(half, math.pi / teeth, pitch - dedendum * module_mm)
+    bottom = root_round(half, math.pi / teeth, pitch - dedendum * module_mm)
     face = Epicycloid(pitch, mate * module_mm / 4, half, addendum_angle(teeth, mate, addendum))
-    return Gear(teeth, module_mm, half, Flank((root, Ray(half, root.outer_mm, pitch), face)))
+    return Gear(teeth, module_mm, half, Flank((bottom, Ray(half, bottom.outer_mm, pitch), face)))
 
 
-def _pinion(leaves: int, wheel_teeth: int, module_mm: float, end: LeafEnd | None) -> Gear:
+def _pinion(leaves: int, wheel_teeth: int, module_mm: float, thickness: float, end: LeafEnd) -> Gear:
     """Leaves with radial flanks up to the pitch circle; the end's arc joins it there and comes to the tip.
 
     The arc meets the flank at a small angle (3° for A, up to 12° for C on few leaves), since radius and addendum are both
     the standard's; rounding that corner would cost the driven leaf its exact start at the line of centres.
     """
-    thickness = LEAF_THICKNESS[leaves <= 10]
-    addendum, radius = (part * thickness for part in LEAF_END[end or _suits(leaves)])
+    addendum, radius = (part * thickness for part in LEAF_END[end])
     half = thickness / leaves
     pitch = leaves / 2
     shoulder, tip = cmath.rect(pitch, half), complex(pitch + addendum)
@@ -161,8 +158,8 @@ def _pinion(leaves: int, wheel_teeth: int, module_mm: float, end: LeafEnd | None
     centre = (shoulder + tip) / 2 - 1j * chord / abs(chord) * math.sqrt(radius**2 - abs(chord) ** 2 / 4)
     face = Round(centre * module_mm, radius * module_mm, cmath.phase(shoulder - centre), cmath.phase(tip - centre))
     root_mm = (pitch - addendum_factor(wheel_teeth, leaves) - LEAF_CLEARANCE) * module_mm
-    root = root_round(half, math.pi / leaves, root_mm)
-    return Gear(leaves, module_mm, half, Flank((root, Ray(half, root.outer_mm, pitch * module_mm), face)))
+    bottom = root_round(half, math.pi / leaves, root_mm)
+    return Gear(leaves, module_mm, half, Flank((bottom, Ray(half, bottom.outer_mm, pitch * module_mm), face)))
 
 
 def _suits(leaves: int) -> LeafEnd:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
@@ -114,10 +114,6 @@ class Gear:
         z = (turns[:, None] * tooth[None, :]).ravel()
         return np.stack((z.real, z.imag), axis=-1)
 
-    def with_flank(self, *pieces: Piece) -> Gear:
-        """The same gear with other flanks."""
-        return replace(self, flank=Flank(pieces))
-
 
 @dataclass(frozen=True)
 class GearPair:
@@ -136,7 +132,10 @@ class GearPair:
 class MeshForm(Protocol):
     """A tooth form whose wheels and pinions mesh."""
 
-    kind: str
+    @property
+    def kind(self) -> str:
+        """The model file's word for it."""
+        ...
 
     def pair(self, driver_teeth: int, driven_teeth: int, module_mm: float) -> GearPair:
         """The two gears. Raises Refused (keys ("driver",) and ("driven",)) for counts that cannot be made."""

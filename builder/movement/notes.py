@@ -25,8 +25,7 @@ from builder.ground.faults import Fault, FaultsFound
 from builder.movement.pictures import Unfit, picture
 from builder.movement.textfile import shortened, shown, text_of
 
-LARGEST_BYTES = 64 * 1024
-MOST_BRACKETS = 500
+MOST_BRACKETS = 200
 """Opening brackets in one paragraph; python-markdown's time grows with their square."""
 MOST_TRIALS = 300
 """Lines tried as the cause of an offence; beyond that only those that show it literally."""
@@ -73,7 +72,7 @@ def read_notes(path: Path, root: Path, pictures_at: str = "", under: int = 2) ->
     `pictures_at` is put before each picture's path; `under` is the level of the heading that the notes stand under.
     Raises FaultsFound with every script, foreign tag, dangerous link and unfit picture, each with line and column.
     """
-    text, file = text_of(path, root, LARGEST_BYTES), shown(path, root)
+    text, file = text_of(path, root), shown(path, root)
     crowded = [line for line, part in _paragraphs(text) if max(part.count("["), part.count("<")) > MOST_BRACKETS]
     if crowded:
         allowed, advice = f"at most {MOST_BRACKETS} brackets in a paragraph", "Make several paragraphs of it."
@@ -177,24 +176,33 @@ def _disorder() -> _Offence:
 
 
 def _located(text: str, file: str, offences: list[_Offence], judge: Callable[[str], list[_Offence]]) -> list[Fault]:
-    """Each offence at the lines that bring it forth: those without which there would be less of it.
+    """Each offence at the lines that bring it forth.
 
-    Of these the ones that show it count; where none does, the one that least else depends on.
+    They are the lines that show it, if it shows as often as it offends. Otherwise (a sample of code shows it too, or it
+    is in disguise) they are those without which there would be less of it: the ones of them that show it or, where none
+    does, the one on which least else depends.
     """
     lines, before = text.split("\n"), Counter(offences)
     readable = [_readable(line) for line in lines]
-    blamed: dict[_Offence, list[tuple[int, int]]] = {offence: [] for offence in before}
-    for row in [row for row, line in enumerate(lines) if re.search(r"[<>\[\]&]", line)][:MOST_TRIALS]:
+    showing = {each: [row for row, line in enumerate(readable) if each.literal.lower() in line] for each in before}
+    doubtful = [
+        each for each in before if sum(readable[row].count(each.literal.lower()) for row in showing[each]) != before[each]
+    ]
+    causes: dict[_Offence, list[tuple[int, int]]] = {each: [] for each in doubtful}
+    tried = [row for row, line in enumerate(lines) if re.search(r"[<>\[\]&]", line)] if doubtful else []
+    for row in tried[:MOST_TRIALS]:
         gone = before - Counter(judge("\n".join([*lines[:row], "", *lines[row + 1 :]])))
-        for offence in gone:
-            blamed[offence].append((len(gone), row))
+        for each in causes.keys() & gone.keys():
+            causes[each].append((len(gone), row))
     faults = []
-    for offence, rows in blamed.items():
-        literal = [row for row, line in enumerate(readable) if offence.literal.lower() in line]
-        plain = [row for _, row in rows if row in literal]
-        for row in plain or [row for _, row in sorted(rows)[:1]] or literal[:1] or [0]:
-            column = _column(lines[row], offence.literal)
-            faults.append(Fault(file, row + 1, column, "", shortened(offence.value), offence.allowed, offence.advice))
+    for each, shown_at in showing.items():
+        rows = shown_at
+        if each in causes:
+            shows = [row for _, row in causes[each] if row in shown_at]
+            rows = shows or [row for _, row in sorted(causes[each])[:1]] or shown_at[:1] or [0]
+        for row in rows:
+            column = _column(lines[row], each.literal)
+            faults.append(Fault(file, row + 1, column, "", shortened(each.value), each.allowed, each.advice))
     return faults
 
 

@@ -16,7 +16,7 @@ from builder.ground.faults import Fault, key_text
 from builder.movement.places import Places, Repeat
 from builder.movement.textfile import shortened
 
-LONGEST_LINE = 2000
+LONGEST_LINE = 1000
 """Characters. Keeps the time that tomllib needs for one dotted key within bounds."""
 LONGEST_LIST = 200
 """Lines searched upwards for the beginning of a list or a long text."""

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from builder.ground.faults import Fault, FaultsFound
 
-LARGEST_BYTES = 256 * 1024
-"""No model or note a person writes comes near this; common practice, no source."""
+LARGEST_BYTES = 64 * 1024
+"""Twenty times a long model file; keeps the time within bounds that hostile text could cost."""
 
 
 def shortened(text: str, most: int = 60) -> str:

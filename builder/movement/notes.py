@@ -14,7 +14,7 @@ from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import quote, urlsplit
-from xml.etree.ElementTree import Element  # nosec B405: only the tree that python-markdown builds; no XML is read
+from xml.etree.ElementTree import Element  # nosec B405
 
 import nh3
 from markdown import Markdown
@@ -124,7 +124,7 @@ class _Judge:
         for name, value in attributes.items():
             pattern = _ATTRIBUTES.get(tag, {}).get(name)
             if pattern is None or not pattern.fullmatch(value):
-                advice = f"Delete {name} from <{tag}>."
+                advice = f"Take {name} out of <{tag}>."
                 offences.append(_Offence(name, f'{name}="{value}"', "a tag without this attribute", advice))
         if tag == "a":
             offences += _link(attributes.get("href", ""))
@@ -236,6 +236,8 @@ class _Headings(Extension):
 
 
 class _Levels(Treeprocessor):
+    """Works on the tree that python-markdown builds; no XML is read here."""
+
     def __init__(self, under: int) -> None:
         super().__init__()
         self.under = under

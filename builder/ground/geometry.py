@@ -47,9 +47,3 @@ def line_circle(point: ArrayLike, direction: ArrayLike, centre: ArrayLike, radiu
     under_root = pd * pd - dd * (np.sum(p * p, axis=-1) - np.asarray(radius, dtype=float) ** 2)
     root = np.sqrt(np.where(under_root >= 0, under_root, np.nan))
     return np.stack(((-pd - root) / dd, (-pd + root) / dd), axis=-1)
-
-
-def signed_area(outline: ArrayLike) -> float:
-    """Area inside a closed outline (N, 2), > 0 when it runs counter-clockwise (shoelace sum)."""
-    o = np.asarray(outline, dtype=float)
-    return float(np.sum(cross(o, np.roll(o, -1, axis=0)))) / 2

@@ -11,7 +11,7 @@
   const HALF_DAY = 43200000;
   // What a screen shows calmly: turns, flashes and swings a second. A part that is faster stands, faint, until it is slower.
   const TURNS = 2, FLASHES = 3, SWINGS = 6;
-  let plates = [], cursors = [], used, live, before;
+  let plates = [], cursors = [], live = [], lead, used, before;
 
   /* ---- a motion: one <animate> or <animateTransform> ---- */
 
@@ -39,7 +39,7 @@
     const get = (name) => element.getAttribute(name), kind = get("type"), node = element.parentNode;
     element.remove();
     return describe({
-      node, kind, id: element.id, name: get("attributeName"), begin: ms(get("begin")),
+      node, kind, id: element.id, name: get("attributeName"), begin: ms(get("begin") || "0s"),
       sum: get("accumulate") === "sum", discrete: get("calcMode") === "discrete",
     }, { values: get("values"), keyTimes: get("keyTimes"), dur: get("dur"), ms: get("data-ms") });
   }
@@ -70,16 +70,17 @@
     const data = figure.dataset, drawings = all("svg.drawing", figure), find = (selector) => figure.querySelector(selector);
     const json = (name, none) => JSON.parse(find(`script.${name}`)?.textContent || none);
     const key = (name) => find(`[data-do=${name}]`);
-    const seconds_in = drawings[0].getCurrentTime();
+    const native_s = drawings[0]?.getCurrentTime() || 0;
     const motions = all("animate,animateTransform", figure).map(take), begin = motions[0]?.begin || 0;
     for (const motion of motions) motion.shift = begin - motion.begin;
     motions.push(...all("[data-cursor]", figure).map(cursor));
     const words = json("words", '{"speeds":[[1,""]]}'), states = json("states", "{}"), { speeds } = words;
     const beat = +data.beatMs, span = data.scrubS * 1000;
     const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), controls = find(".controls");
-    const own = { name: data.drawing, area: 0, running: !calm.matches && !("waits" in data) };
-    let t = (own.running ? seconds_in * 1000 : 0) - begin, goal = Infinity, following = false;
-    let gear = Math.max(0, speeds.findIndex(([speed]) => speed == (data.speed || 1)));
+    const own = { name: data.drawing, area: 0, running: motions.length > 0 && !calm.matches && !("waits" in data) };
+    let t = (own.running ? native_s * 1000 : 0) - begin, goal = Infinity, following = false;
+    const off = ([speed]) => Math.abs(Math.log(speed / (data.speed || 1)));
+    let gear = speeds.reduce((best, step, i) => (off(step) < off(speeds[best]) ? i : best), 0);
 
     const speed = () => (following ? 1 : speeds[gear][0]);
     const fast = (motion) => own.running && motion.haste * speed() > 1;
@@ -90,13 +91,13 @@
     }
 
     function show() {
-      for (const motion of motions.concat(cursors)) {
+      for (const motion of own === lead ? motions.concat(cursors) : motions) {
         motion.node.classList.toggle("fast", fast(motion));
         if (!fast(motion)) place(motion, t);
       }
-      if (shown) shown.textContent = clock();
+      if (shown && shown.textContent !== clock()) shown.textContent = clock();
       // The slider rests where it would only flicker.
-      if (slider && (!own.running || speed() * 1000 < span)) slider.value = 1000 * (t / span - Math.floor(t / span));
+      if (slider && (!own.running || speed() * 1000 < span)) slider.value = Math.round(1000 * (t / span - Math.floor(t / span)));
     }
 
     // Says in words what the plate does; called when that changes, never by the frame.
@@ -176,12 +177,12 @@
     figure.addEventListener("change", ({ target: { value, dataset } }) => {
       if (dataset.choose !== "state") return;
       for (const motion of motions) if (states[value][motion.id]) describe(motion, states[value][motion.id]);
-      for (const node of all("[data-state]", figure)) node.hidden = node.dataset.state !== value;
+      for (const node of all("[data-state]", figure)) node.toggleAttribute("hidden", node.dataset.state !== value);
       tell();
     });
 
     // Labels keep their size on screen: --unit is the drawing's length of one CSS pixel.
-    new ResizeObserver(() => drawings.forEach((svg) => svg.style.setProperty("--unit", 1 / svg.getScreenCTM().a))).observe(figure);
+    new ResizeObserver(() => drawings.forEach((svg) => svg.style.setProperty("--unit", 1 / (svg.getScreenCTM()?.a || 1)))).observe(figure);
     for (const node of [figure, ...drawings]) node.classList.add("led");
     if (controls) controls.hidden = false;
     tell();
@@ -193,18 +194,20 @@
     return (now - now.getTimezoneOffset() * 60000) % HALF_DAY;
   }
 
-  /* ---- the page: one live plate, the one in use or else the one most in view ---- */
+  /* ---- the page: what is out of sight stands still; the plate in use, or else the one most in view, leads ---- */
 
   function frame(now) {
-    if (!live?.running) return (before = 0);
+    const running = live.filter((one) => one.running);
+    if (!running.length) return (before = 0);
     requestAnimationFrame(frame);
-    live.advance(Math.min(Math.max(now - before, 0), 1000));
+    for (const one of running) one.advance(Math.min(Math.max(now - before, 0), 250));
     before = now;
   }
 
   function wake() {
-    live = used?.area ? used : plates.reduce((most, one) => (one.area > (most?.area || 0) ? one : most), undefined);
-    if (before || !live?.running) return;
+    lead = used?.area ? used : plates.reduce((most, one) => (one.area > (most?.area || 0) ? one : most), undefined);
+    live = plates.filter((one) => one === lead || one.share > 0.5);
+    if (before || !live.some((one) => one.running)) return;
     before = performance.now();
     requestAnimationFrame(frame);
   }
@@ -246,7 +249,9 @@
     plates = figures.map(plate);
     cursors = all("[data-cursor]").filter((node) => !node.closest(".led")).map(cursor);
     const watch = new IntersectionObserver((entries) => {
-      for (const { target, intersectionRect: box } of entries) plates[figures.indexOf(target)].area = box.width * box.height;
+      for (const { target, intersectionRect: box, intersectionRatio: share } of entries) {
+        Object.assign(plates[figures.indexOf(target)], { area: box.width * box.height, share });
+      }
       wake();
     }, { threshold: [0, 0.2, 0.4, 0.6, 0.8, 1] });
     figures.forEach((figure) => watch.observe(figure));
@@ -256,7 +261,7 @@
     window.betweenPlates = Object.freeze({
       time: (name, to_s) => one(name).time(to_s),
       running: (name) => one(name).running,
-      live: () => live?.name,
+      lead: () => lead?.name,
     });
   });
 })();

@@ -42,7 +42,7 @@ class Coupling:
     def x_at(self, theta_rad: float) -> float:
         """The oscillator's angle at which the joined pallets stand at `theta_rad`. Raises ValueError beyond the joint."""
         if self.from_rad == -inf:
-            return theta_rad  # a crutch
+            return float(theta_rad)  # a crutch
 
         def off(x: float) -> float:
             return float(self.theta(np.array([x]))[0]) - theta_rad

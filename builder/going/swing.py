@@ -321,12 +321,12 @@ class _Run:
             elif works.wheel_kg_m2:
                 self._fly(float(before.phi[0]), wheel_speed, dropping=True)
             else:
-                self.done.work.drop += works.torque_nm * float(after.phi[0] - before.phi[0])
+                self.done.work.drop += works.torque_nm * (float(after.phi[0]) - float(before.phi[0]))
                 self._say("locks", entered)
             return
         if left.piece is not entered.piece and left.piece.surface != entered.piece.surface:
-            locked = left.piece.surface.startswith("locking")
-            self._say("unlocks" if locked else f"meets {entered.piece.surface}", entered)
+            held = "unlocks" if "locking" in left.piece.surface else "recoil ends" if "recoil" in left.piece.surface else ""
+            self._say(held or f"passes to {entered.piece.surface}", entered)
         if self.flight is not None or not works.wheel_kg_m2:
             return
         wanted = float(after.wheel[0]) * self._velocity()

@@ -90,7 +90,7 @@ MATERIALS: dict[MaterialName, Material] = {
     "aluminium": Material(2700, 23.0e-6, 70e9, None, _HANDBOOK),
     "mercury": Material(13_560, 60.0e-6, None, None, f"{_BECKETT}, a third of the expansion in bulk"),
     "invar": Material(8100, 1.21e-6, 145e9, None, f"expansion: a users' paper on fused-quartz pendulums; the rest {_HANDBOOK}"),
-    "elinvar": Material(8000, 8.0e-6, 175e9, -24e-6, f"{_HANDBOOK}; the modulus all but makes up for the expansion"),
+    "elinvar": Material(8000, 8.0e-6, 175e9, 10e-6, f"{_HANDBOOK}; the modulus is made to suit a brass or bronze balance"),
     "wood": Material(500, 4.1e-6, 11e9, None, f"deal, along the grain: {_BECKETT}; density and modulus {_HANDBOOK}"),
     "glass": Material(2500, 8.6e-6, 70e9, None, f"expansion {_BECKETT}; the rest {_HANDBOOK}"),
     "fused_quartz": Material(2200, 0.55e-6, 72e9, None, _HANDBOOK),

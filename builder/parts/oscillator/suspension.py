@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cosh, sinh, sqrt
+from math import cosh, sqrt, tanh
 
 
 @dataclass(frozen=True)
@@ -53,16 +53,11 @@ def on_strip(body: Body, length_m: float, bending_n_m2: float) -> Hanging:
     below, weight_below = body.centre_m - length_m, body.weight_centre_m - length_m
     root = sqrt(weight_n / bending_n_m2)
     u = root * length_m
-    # end shift and turn from the two free constants of y = C (cosh - 1) + D (sinh - x), and end force and moment
-    c, s = cosh(u), sinh(u)
-    shift = (c - 1.0, s - u)
-    turn = (root * s, root * (c - 1.0))
-    force = (0.0, -bending_n_m2 * root**3)
-    moment = (bending_n_m2 * root**2 * c, bending_n_m2 * root**2 * s)
-    size = shift[0] * turn[1] - shift[1] * turn[0]
-    inverse = ((turn[1] / size, -shift[1] / size), (-turn[0] / size, shift[0] / size))
-    k_yy, k_yt = (force[0] * inverse[0][j] + force[1] * inverse[1][j] for j in (0, 1))
-    k_tt = moment[0] * inverse[0][1] + moment[1] * inverse[1][1] + weight_n * weight_below
+    # force and moment at the lower end by its shift y and turn t, in forms that neither overflow nor cancel for a long strip
+    half, whole, sech = tanh(u / 2.0), tanh(u), 0.0 if u > 300.0 else 1.0 / cosh(u)
+    k_yy = bending_n_m2 * root**3 / (u - 2.0 * half)
+    k_yt = -bending_n_m2 * root**2 * half / (u - 2.0 * half)
+    k_tt = bending_n_m2 * root * (u - whole) / (u * whole - 2.0 * (1.0 - sech)) + weight_n * weight_below
     m_yy, m_yt, m_tt = mass_kg, mass_kg * below, body.own_inertia_kg_m2 + mass_kg * below**2
     # det(K - w² M) = 0: a w⁴ - b w² + d = 0, slow root without cancellation
     a = m_yy * m_tt - m_yt**2

@@ -13,7 +13,8 @@ from builder.movement.collection import Collection
 from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
-from builder.pages.site import Shown, Site, site
+from builder.pages.shown import Shown
+from builder.pages.site import Site, site
 
 TEMPLATES = Path(__file__).parent.parent / "templates"
 

@@ -17,7 +17,7 @@ CROSSINGS = 4
 
 
 def escapement_figures(going: Going, view: View) -> list[Figure]:
-    """Escape wheel and pallets (and roller and balance), back to front; nothing where the escapement is only counted."""
+    """Escape wheel, pallets and bankings, back to front; nothing where the escapement is only counted."""
     draft, frame = going.plan.draft, going.plan.frame
     if draft is None:
         return []

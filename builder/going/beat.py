@@ -173,7 +173,7 @@ def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm:
 def _setting_is_given(oscillator: Pendulum | Balance) -> bool:
     """Whether the file's dimensions fix the period by themselves."""
     if isinstance(oscillator, Pendulum):
-        return oscillator.bob.centre_mm is not None
+        return oscillator.bob.centre_mm is not None and oscillator.rating_nut is None
     return not oscillator.hairspring.unknown()
 
 

@@ -24,6 +24,8 @@ class Going:
     """What drawings follow: the beat as solved when wound, or nominal stepping where none is solved."""
     beat: Beat | None
     """None where force, escapement or oscillator are only counted."""
+    winding: Winding | None
+    """The state of winding that `motion` belongs to."""
 
     @property
     def windings(self) -> tuple[Winding, ...]:
@@ -32,7 +34,7 @@ class Going:
 
     def at(self, winding: Winding) -> Going:
         """The same movement as it moves in another state of winding."""
-        return replace(self, motion=winding.motion(self.train))
+        return replace(self, motion=winding.motion(self.train), winding=winding)
 
     @property
     def name(self) -> str:
@@ -48,5 +50,7 @@ def going(slug: str, movement: Movement) -> Going:
     solved = train(movement)
     laid = plan(movement, solved)
     beating = beat(movement, solved, laid)
-    motion = beating.windings[0].motion(solved) if beating else nominal(solved)
-    return Going(slug, movement, solved, laid, motion, beating)
+    if beating is None:
+        return Going(slug, movement, solved, laid, nominal(solved), None, None)
+    first = beating.windings[0]
+    return Going(slug, movement, solved, laid, first.motion(solved), beating, first)

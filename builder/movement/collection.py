@@ -8,7 +8,9 @@ from pydantic import Field
 
 from builder.ground.part import Listed, Name, Part, Slug
 
-WebAddress = Annotated[str, Field(pattern=r"^https?://[^\s\"'<>]+$", max_length=300)]
+WebAddress = Annotated[
+    str, Field(pattern=r"^https?://[^\s\"'<>]+$", max_length=300, title="an address beginning with https:// or http://")
+]
 
 
 class Licence(Part):
@@ -27,7 +29,7 @@ class Collection(Part):
     """Title of the site's first page."""
     publisher: Name
     """Who publishes it."""
-    language: Annotated[str, Field(pattern=r"^[a-z]{2}(-[A-Z]{2})?$")] = "en"
+    language: Annotated[str, Field(pattern=r"^[a-z]{2}(-[A-Z]{2})?$", title="two letters of a language, as in en or en-GB")] = "en"
     """Language of the wording, as in templates/wording."""
     licence: Licence
     """The licence of the site's text and drawings."""

@@ -1,0 +1,240 @@
+"""The oscillator's parts as measured, swinging as solved: pendulum with its suspension, balance with its hairspring."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from builder.drawing import figures, shapes
+from builder.drawing.moves import swing
+from builder.drawing.path import View, circle, number, opened
+from builder.drawing.sheet import Figure, Move, Shape
+from builder.going.going import Going
+from builder.going.motion import Motion
+from builder.ground.constants import MATERIALS
+from builder.parts.oscillator.balance import Balance
+from builder.parts.oscillator.pendulum import Pendulum
+from builder.parts.oscillator.spiral import Spiral
+
+SPRING_SHAPES = 13
+"""Shapes of the hairspring over a whole swing, the drawing turning by half the balance's angle in between."""
+STUD = 0.78
+"""Where the stud stands, by the balance's radius (as drawn)."""
+RIM_WIDTH = 0.11
+"""Radial width of a rim that was not measured, by the balance's radius (as drawn)."""
+
+
+def oscillator_figures(going: Going, view: View, whole: bool = True) -> list[Figure]:
+    """Back to front. Not `whole`: only what the escapement needs to be understood (roller, no rim, no spring, no rod)."""
+    oscillator = going.movement.oscillator
+    if isinstance(oscillator, Balance) and going.plan.draft is not None and "balance" in going.plan.centres:
+        return balance_figures(going, oscillator, view, whole)
+    return []
+
+
+def turning(going: Going, view: View, radius_px: float, sign: int = 1) -> tuple[Move, ...]:
+    """The swing of the oscillator in the plate's frame; nothing where none is solved."""
+    motion = going.motion
+    if motion.oscillator_rad is None:
+        return ()
+    return (swing(motion, sign * going.plan.frame.sense * motion.oscillator_rad, view, radius_px),)
+
+
+def balance_figures(going: Going, balance: Balance, view: View, whole: bool = True) -> list[Figure]:
+    """Roller and impulse pin under the rim; the balance turns against the lever (see escapement/fork.py)."""
+    draft, frame = going.plan.draft, going.plan.frame
+    assert draft is not None
+    at = figures.px_at(view, going.plan.centres["balance"])
+    radius = balance.diameter_mm / 2 * view.scale
+    rollers = [
+        Shape(shapes.closed(view.px(frame.points(drawn.outline_mm)), 2), f"{drawn.material} {drawn.name.replace(' ', '-')}")
+        for drawn in draft.balance
+    ]
+    staff = Shape(circle(0.035 * radius), "steel arbor")
+    if not whole:
+        reach = max(float(np.max(np.hypot(*drawn.outline_mm.T))) for drawn in draft.balance) * view.scale
+        return [Figure("roller", "Roller and impulse pin", at, moves=turning(going, view, reach, -1), shapes=(*rollers, staff))]
+    rim = balance.rim.width_mm * view.scale if balance.rim else RIM_WIDTH * radius
+    body = _rim(radius, rim, balance.arms)
+    screws = []
+    if balance.screws:
+        for k in range(balance.screws.count):
+            angle = 2 * math.pi * (k + 0.5) / balance.screws.count
+            screws.append(Shape(_screw(radius, rim, angle), "brass detail"))
+    drawn = (*screws, Shape(body, "brass balance"), *rollers, staff)
+    return [
+        Figure("balance", "Balance", at, moves=turning(going, view, radius, -1), shapes=drawn),
+        *_hairspring(going, balance, view, at),
+    ]
+
+
+def _rim(radius: float, width: float, arms: int) -> str:
+    """Rim and arms; openings between them even-odd."""
+    inner = radius - width
+    hub = max(0.1 * radius, 3.0)
+    half = 0.045 * radius
+    d = circle(radius)
+    count = max(arms, 1) if arms != 1 else 2
+    for k in range(count):
+        start, end = 2 * math.pi * k / count, 2 * math.pi * (k + 1) / count
+        o, i = math.asin(half / inner), math.asin(min(0.95, half / hub))
+        points = [
+            (inner * math.cos(start + o), inner * math.sin(start + o)), (inner * math.cos(end - o), inner * math.sin(end - o)),
+            (hub * math.cos(end - i), hub * math.sin(end - i)), (hub * math.cos(start + i), hub * math.sin(start + i)),
+        ]  # fmt: skip
+        a, b, c, e = (f"{number(x, 1)} {number(y, 1)}" for x, y in points)
+        large = 1 if end - start - 2 * o > math.pi else 0
+        big = 1 if end - start - 2 * i > math.pi else 0
+        d += f"M{a}A{number(inner, 1)} {number(inner, 1)} 0 {large} 1 {b}L{c}A{number(hub, 1)} {number(hub, 1)} 0 {big} 0 {e}z"
+    return d
+
+
+def _screw(radius: float, rim: float, angle: float) -> str:
+    """A screw's head on the rim's edge, seen from the side."""
+    half, out = 0.045 * radius, radius + 0.055 * radius
+    c, s = math.cos(angle), math.sin(angle)
+    corners = [(radius - 0.3 * rim, -half), (out, -half), (out, half), (radius - 0.3 * rim, half)]
+    return shapes.closed(np.array([(x * c - y * s, x * s + y * c) for x, y in corners]), 1)
+
+
+def _hairspring(going: Going, balance: Balance, view: View, at: tuple[float, float]) -> list[Figure]:
+    """The spring from collet to stud, in its true shape through the swing, and the stud that does not move."""
+    radius = balance.diameter_mm / 2
+    collet = (balance.hairspring.collet_diameter_mm or balance.diameter_mm / 8) / 2
+    # The stud stands at a whole number of half turns from the collet's pinning point as drawn.
+    spiral = Spiral(collet, STUD * radius, balance.hairspring.coils)
+    motion = going.motion
+    if motion.oscillator_rad is None:
+        rest = opened(view.px(_thin(spiral.turned(np.zeros(1))[0])), 1)
+        return [Figure("hairspring", "Hairspring", at, shapes=(Shape(rest, "blued wire"),))]
+    sense = -going.plan.frame.sense
+    half_turn, shape = _breathing(spiral, motion, sense, view)
+    end = STUD * radius * np.array([math.cos(2 * math.pi * spiral.coils), math.sin(2 * math.pi * spiral.coils)])
+    x, y = (float(v) for v in view.px(end))
+    stud = Figure("stud", "Stud", (at[0] + x, at[1] + y), shapes=(Shape(circle(0.05 * radius * view.scale), "steel"),))
+    ring = Shape(circle(collet * view.scale), "brass collet")
+    spring = Figure("hairspring", "Hairspring", at, moves=(half_turn, shape), shapes=(Shape(shape.values[0], "blued wire"),))
+    return [spring, Figure(None, None, at, shapes=(ring,)), stud]
+
+
+def _breathing(spiral: Spiral, motion: Motion, sense: int, view: View) -> tuple[Move, Move]:
+    """The strip drawn in a frame that turns by half the balance's angle, so that shapes in between are nearly right too."""
+    assert motion.oscillator_rad is not None
+    angles = sense * motion.oscillator_rad
+    wide = float(np.max(np.abs(angles)))
+    radius_px = spiral.outer_mm * view.scale
+    half_turn = swing(motion, angles / 2, view, radius_px)
+    levels = np.linspace(-wide, wide, SPRING_SHAPES) if wide else np.zeros(2)
+    points = spiral.turned(levels)
+    texts = []
+    for level, one in zip(levels, points, strict=True):
+        c, s = math.cos(-level / 2), math.sin(-level / 2)
+        texts.append(opened(view.px(_thin(one) @ np.array([[c, s], [-s, c]])), 1))
+    times, values = _crossings(motion.times, angles, levels, texts)
+    return half_turn, Move("d", values, times, round(motion.period_ms), exact_ms=motion.period_ms)
+
+
+def _crossings(
+    times: np.ndarray, angles: np.ndarray, levels: np.ndarray, texts: list[str]
+) -> tuple[tuple[float, ...], tuple[str, ...]]:
+    """When the balance passes each level, and the shape there, over the period."""
+    if levels[0] == levels[-1]:
+        return (0.0, 1.0), (texts[0], texts[0])
+    nearest = lambda angle: texts[int(np.argmin(np.abs(levels - angle)))]  # noqa: E731
+    found = [(0.0, nearest(angles[0]))]
+    for k in range(len(angles) - 1):
+        a, b = angles[k], angles[k + 1]
+        passed = [level for level in levels if min(a, b) < level <= max(a, b)] if a != b else []
+        for level in sorted(passed, reverse=b < a):
+            t = float(times[k] + (times[k + 1] - times[k]) * (level - a) / (b - a))
+            if t - found[-1][0] > 1e-6 and t < 1 - 1e-6:
+                found.append((t, nearest(level)))
+    found.append((1.0, nearest(angles[-1])))
+    return tuple(t for t, _ in found), tuple(text for _, text in found)
+
+
+def _thin(points: np.ndarray) -> np.ndarray:
+    """Every fourth point: 24 chords a coil, drawn."""
+    kept = np.arange(0, len(points), 4)
+    return points[np.append(kept, len(points) - 1) if kept[-1] != len(points) - 1 else kept]
+
+
+def pendulum_figures(going: Going, pendulum: Pendulum, view: View) -> list[Figure]:
+    """Suspension, rod, bob and nut, about the point where the spring is held (at the origin of the view)."""
+    hung = pendulum.hung(float(going.train.beats_per_hour))
+    px = view.scale
+    centre = hung.centre_m * 1000
+    axis = hung.hanging.pivot_m * 1000
+    strip = pendulum.suspension.length_mm if pendulum.suspension else 0.0
+    rod_half = max((pendulum.rod.width_mm or pendulum.rod.diameter_mm or 4.0) / 2 * px, 1.2)
+    bottom = (strip + pendulum.rod.length_mm) * px
+    up = -axis * px  # the figure's origin is the apparent axis
+    rod_kind = "wood" if pendulum.rod.material == "wood" else "brass" if pendulum.rod.material == "brass" else "steel"
+    bob_kind = "brass" if pendulum.bob.shape == "lenticular" or pendulum.bob.material == "brass" else "iron"
+    n = number
+    top = up + strip * px
+    rod = f"M{n(-rod_half)} {n(top)}h{n(2 * rod_half)}V{n(up + bottom)}h{n(-2 * rod_half)}z"
+    nut_y = up + (centre + _bob_half_mm(pendulum)) * px
+    nut_half, nut_tall = max(4 * rod_half, 6.0), max(5 * px, 7.0)
+    nut = f"M{n(-nut_half)} {n(nut_y)}h{n(2 * nut_half)}v{n(nut_tall)}h{n(-2 * nut_half)}z"
+    bob = _bob(pendulum, px, up + centre * px)
+    moves = turning(going, view, centre * px)
+    swinging = Figure(
+        "pendulum", "Pendulum", moves=moves,
+        inner=(
+            Figure("pendulum-rod", "Rod", shapes=(Shape(rod, rod_kind),)),
+            Figure("bob", "Bob", shapes=(Shape(bob, bob_kind),)),
+            Figure("rating-nut", "Rating nut", shapes=(Shape(nut, "brass"),)),
+        ),
+    )  # fmt: skip
+    chops_half = max(10.0, 4 * rod_half)
+    chops = Shape(f"M{n(-chops_half)} {n(up - 16)}h{n(2 * chops_half)}v16h{n(-2 * chops_half)}z", "brass")
+    made = [Figure("suspension", "Suspension", shapes=(chops,)), swinging]
+    if pendulum.suspension is not None:
+        made.append(_strip(going, pendulum, hung.body.weight_n, axis, view))
+    return made
+
+
+def _bob_half_mm(pendulum: Pendulum) -> float:
+    bob = pendulum.bob
+    return (bob.height_mm if bob.shape == "cylinder" and bob.height_mm else bob.diameter_mm) / 2
+
+
+def _bob(pendulum: Pendulum, px: float, y: float) -> str:
+    bob = pendulum.bob
+    r = bob.diameter_mm / 2 * px
+    if bob.shape == "cylinder":
+        h = _bob_half_mm(pendulum) * px
+        return f"M{number(-r)} {number(y - h)}h{number(2 * r)}v{number(2 * h)}h{number(-2 * r)}z"
+    return circle(r, (0.0, y))
+
+
+def _strip(going: Going, pendulum: Pendulum, weight_n: float, axis_mm: float, view: View) -> Figure:
+    """The suspension spring bent by the swing: y' = theta (1 − cosh((l − s)/b) / cosh(l/b)), b = √(E I / weight).
+
+    A strip under the pull of the weight, clamped above (beam theory, small angles); it runs on into the rod's own line.
+    """
+    strip = pendulum.suspension
+    assert strip is not None
+    second_m4 = strip.strips * strip.width_mm * strip.thickness_mm**3 / 12 * 1e-12
+    young = MATERIALS[strip.material].young_pa
+    b = math.sqrt(young * second_m4 / weight_n) * 1000
+    s = np.linspace(0.0, strip.length_mm, 9)
+    with np.errstate(over="ignore"):
+        run = s - b * (np.tanh(strip.length_mm / b) - np.sinh((strip.length_mm - s) / b) / np.cosh(strip.length_mm / b))
+    motion = going.motion
+    angles = np.zeros(2) if motion.oscillator_rad is None else going.plan.frame.sense * motion.oscillator_rad
+    times = np.array([0.0, 1.0]) if motion.oscillator_rad is None else motion.times
+
+    def drawn(theta: float) -> str:
+        return opened(view.px(np.stack((theta * run, axis_mm - s), axis=-1)), 2)
+
+    wide = float(np.max(np.abs(angles)))
+    levels = np.linspace(-wide, wide, 3) if wide else np.zeros(2)
+    texts = [drawn(float(level)) for level in levels]
+    if motion.oscillator_rad is None:
+        return Figure("suspension", None, shapes=(Shape(texts[0], "blued wire"),))
+    when, values = _crossings(times, angles, levels, texts)
+    move = Move("d", values, when, round(motion.period_ms), exact_ms=motion.period_ms)
+    return Figure("suspension", None, moves=(move,), shapes=(Shape(values[0], "blued wire"),))

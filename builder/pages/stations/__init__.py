@@ -1,0 +1,17 @@
+"""The pages of a movement in the order of the power path: name of page and template → its context, None where it has none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from builder.ground.wording import Wording
+from builder.pages.shown import Context, Shown
+from builder.pages.stations import escapement, figures, motion_work, overview, train
+
+STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
+    "overview": overview.context,
+    "train": train.context,
+    "escapement": escapement.context,
+    "motion_work": motion_work.context,
+    "figures": figures.context,
+}

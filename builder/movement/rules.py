@@ -65,9 +65,10 @@ def _names(movement: Movement) -> list[Complaint]:
             name, part = getattr(mesh, arbor_key), getattr(mesh, part_key)
             if must_exist(("meshes", index, arbor_key), name) and movement.toothed(name, part) is None:
                 has = _parts_of(movement, name)
-                advice = f"The arbor {name} has {has}; name one of these or add the {part} to the arbor."
+                wanted = part if part in ("wheel", "pinion") else f"wheel named {part}"
+                advice = f"The arbor {name} has {has}; name one of these or add the {wanted} to the arbor."
                 key = ("meshes", index, part_key if part_key in mesh.model_fields_set else arbor_key)
-                found.append(Complaint(key, part if key[-1] == part_key else name, f"an arbor with a {part}", advice))
+                found.append(Complaint(key, part if key[-1] == part_key else name, f"an arbor with a {wanted}", advice))
     return found
 
 

@@ -17,6 +17,8 @@ MODELS = {
         "lockings": "equidistant",
         "lever": {"line_deg": 90.0},
     },
+    "alarm clock": {"kind": "pin_lever", "teeth": 15, "radius_mm": 7.5},
+    "cheap watch": {"kind": "pin_lever", "teeth": 18, "radius_mm": 4.5, "span": 3.5, "pin_mm": 0.18, "lift_deg": 10.0},
 }
 
 

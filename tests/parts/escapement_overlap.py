@@ -29,13 +29,13 @@ def meets(one, other):
 
 
 def instants(action, count):
-    """Pallet angles and wheel angles (K,) through both swings, about `count` to a swing, from each piece's start to a
+    """Pallet angles, wheel angles and slopes (K,) through both swings, about `count` to a swing, from each piece's start to a
     hundredth before its end, where a tooth may already be let off."""
-    both = []
+    rows = []
     for swing in (action.up, action.down):
         for piece in swing.pieces:
             part = abs(piece.end_rad - piece.start_rad) / (2 * action.reach_rad)
             along = np.minimum(np.linspace(0, 1, max(8, int(part * count))), 0.99)
             theta = piece.start_rad + along * (piece.end_rad - piece.start_rad)
-            both.append((theta, piece.wheel_rad(theta)))
-    return tuple(np.concatenate(column) for column in zip(*both, strict=True))
+            rows.append((theta, piece.wheel_rad(theta), piece.slope(theta)))
+    return tuple(np.concatenate(column) for column in zip(*rows, strict=True))

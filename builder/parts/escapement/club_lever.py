@@ -26,7 +26,7 @@ from builder.parts.escapement.drafting import (
     wheel_outline,
 )
 from builder.parts.escapement.fork import Fork, LeverTable, fork_for
-from builder.parts.escapement.lever import Lever, PalletFrame
+from builder.parts.escapement.lever import PalletFrame, lever_parts
 from builder.parts.escapement.shape import Shape, chain
 from builder.parts.escapement.solve import solved
 
@@ -118,21 +118,16 @@ class ClubLever(Part):
         root = min(0.76 * self.radius_mm, deepest_mm(corners, st.centre_mm, reach) - 0.03 * self.radius_mm)
         tooth = self._tooth(root)
         chord = CHORD * self.radius_mm
-        line = math.radians(self.lever.line_deg)
-        body = Lever(fork, frame.lever_hub_mm(line))
+        arms = frame.arms(nibs["entry"], nibs["exit"])
+        parts = lever_parts(fork, arms, frame.hub_mm, frame.under_mm, math.radians(self.lever.line_deg), level=0)
         stones = tuple(Drawn(f"{name} stone", "ruby", shape_points(nib, chord)) for name, nib in nibs.items())
-        dart = body.guard_pin()
         return Draft(
-            wheel=Drawn("escape wheel", "steel", wheel_outline(shape_points(tooth, chord), self.teeth, root, chord)),
-            pallets=(
-                *body.body(frame, frame.arms(nibs["entry"], nibs["exit"]), line),
-                *stones,
-                Drawn(dart.name, dart.material, turned(dart.outline_mm, line)),
-            ),
-            balance=tuple(Drawn(part.name, part.material, turned(part.outline_mm, line)) for part in body.rollers()),
+            wheel=Drawn("escape wheel", "steel", wheel_outline(shape_points(tooth, chord), self.teeth, root)),
+            pallets=(*parts.body, *stones),
+            balance=parts.balance,
             centre_mm=st.centre_mm,
-            balance_mm=turned(np.array([0.0, fork.centre_mm]), line),
-            bankings=body.bankings(line),
+            balance_mm=parts.balance_mm,
+            bankings=parts.bankings,
             tip_mm=self.heel_mm,
             root_mm=root,
             pitch_rad=st.pitch_rad,

@@ -170,8 +170,11 @@ class _Group:
     def _on_circle(self, edge_turn: Floats, place: Points, orbit: Floats) -> tuple[Points, Points]:
         centre = turned(self.centre[None, :, :], edge_turn) + place
         far = np.hypot(centre[..., 0], centre[..., 1])
-        cosine = (orbit**2 + far**2 - self.radius**2) / (2 * orbit * far)
-        opening = np.arccos(np.where(np.abs(cosine) <= 1, cosine, np.nan))
+        apart = orbit - far  # half-angle form of the law of cosines: exact for small circles far out too
+        inner = (self.radius - apart) * (self.radius + apart)
+        outer = (orbit + far - self.radius) * (orbit + far + self.radius)
+        meets = (inner >= 0) & (outer >= 0)
+        opening = 2 * np.arctan2(np.sqrt(np.where(meets, inner, np.nan)), np.sqrt(np.where(meets, outer, np.nan)))
         at = np.arctan2(centre[..., 1], centre[..., 0])[..., None] + opening[..., None] * np.array([-1.0, 1.0])
         hit = orbit[..., None, None] * np.stack((np.cos(at), np.sin(at)), axis=-1)
         arm = hit - centre[:, :, None, :]

@@ -21,6 +21,8 @@ class Drawn:
     material: Material
     outline_mm: Points
     """(N, 2), counter-clockwise, not repeated; about the arbor of the body that carries it, at that body's angle 0."""
+    level: int = 0
+    """Height: 0 in the plane of the wheel's teeth, 1 and 2 nearer the eye, -1 behind. Only what shares a level can meet."""
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,8 @@ from builder.parts.escapement.shape import Shape
 CHORD = 2e-6
 """Greatest error of an arc drawn as chords, as a part of the wheel's radius: overlap of what is drawn stays below 1e-5."""
 
+ROOT_CHORD = 1e-4
+"""The same for the root circle, which touches nothing, as a part of its own radius."""
 ARBOR = np.zeros(2)
 """The pallet arbor, about which pallets are drafted."""
 
@@ -88,14 +90,13 @@ def stations(radius_mm: float, teeth: int, span: float, drop_rad: float, tooth_r
     return Stations(radius_mm, centre, pitch, first, first + width, other, other + width)
 
 
-def wheel_outline(tooth: Points, teeth: int, root_mm: float, chord_error_mm: float) -> Points:
+def wheel_outline(tooth: Points, teeth: int, root_mm: float) -> Points:
     """All teeth from one (N, 2), run through counter-clockwise from root to root, joined by arcs of the root circle."""
     pitch = math.tau / teeth
     last = math.atan2(tooth[-1, 1], tooth[-1, 0])
     first = math.atan2(tooth[0, 1], tooth[0, 0])
     gap = (first - last) % pitch
-    flat = min(1.0, chord_error_mm / root_mm)
-    steps = max(1, math.ceil(gap / (2 * math.acos(1 - flat)) - 1e-9))
+    steps = max(1, math.ceil(gap / (2 * math.acos(1 - ROOT_CHORD)) - 1e-9))
     floor = polar(root_mm, last + gap * np.arange(1, steps) / steps)
     one = np.concatenate((tooth, floor))
     return np.concatenate([turned(one, i * pitch) for i in range(teeth)])

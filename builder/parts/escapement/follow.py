@@ -24,6 +24,8 @@ DEGREE = 24
 NODES = (DEGREE + 1, 2 * DEGREE + 1, 4 * DEGREE + 1)
 THINNEST = 1e-12
 """Pallet angle, rad, below which a stretch is only the rounding of a corner between two others."""
+ROLL_OFF = 2e-6
+GRADE = 4.0
 SETTLED = 1e-13
 """A fit is taken when its last coefficients are below this part of its size."""
 
@@ -74,15 +76,33 @@ def contacts(pallet: Pallet, pair: Pair, reach_rad: float) -> Contacts:
         brackets = left
     order = np.argsort(ends, kind="stable")
     starts = [ends[i] for i in order] + [reach_rad]
-    return Contacts(
-        pallet,
-        pair,
-        tuple(
-            Stretch(start, end, kinds[i])
-            for start, end, i in zip(starts[:-1], starts[1:], order, strict=True)
-            if kinds[i] >= 0 and end - start > THINNEST
-        ),
-    )
+    stretches: list[Stretch] = []
+    for start, end, i in zip(starts[:-1], starts[1:], order, strict=True):
+        if kinds[i] >= 0 and end - start > THINNEST:
+            stretches += _graded(pair, Stretch(start, end, kinds[i]))
+    return Contacts(pallet, pair, tuple(stretches))
+
+
+def _graded(pair: Pair, whole: Stretch) -> list[Stretch]:
+    """A stretch as it is, or, where a round pin rolls off a corner at one of its ends, in parts that grow from that end.
+
+    There the wheel's rate grows without bound, as one over the square root of what is left. The contact is cut while the pin
+    still has ROLL_OFF of its distance from O to rise: what is neglected is a lift as small as the overlap allowed to drawings,
+    and the wheel's travel over it counts as drop. The parts, each GRADE times the one before, keep every fit smooth.
+    """
+    length = whole.end_rad - whole.start_rad
+    for end, inward in ((whole.end_rad, -1.0), (whole.start_rad, 1.0)):
+        near = pair.touch(whole.which, np.array([end + inward * 1e-9 * length]))
+        c = near.point_mm[0]
+        if cross(c, near.normal[0]) > 1e-3 * math.hypot(*c):
+            continue
+        distance = ROLL_OFF * math.hypot(*c) / math.hypot(c[0], c[1] - pair.centre_mm)
+        marks = [distance]
+        while marks[-1] * GRADE < length:
+            marks.append(marks[-1] * GRADE)
+        edges = sorted([end + inward * mark for mark in marks] + [whole.start_rad if inward < 0 else whole.end_rad])
+        return [Stretch(a, b, whole.which) for a, b in pairwise(edges)]
+    return [whole]
 
 
 def _close_in(pair: Pair, brackets: list[tuple[float, float, int, int]]) -> tuple[Floats, Floats]:
@@ -125,7 +145,9 @@ def fitted(law: Callable[[Floats], Floats], start_rad: float, end_rad: float) ->
 
 
 def _trimmed(weights: Floats, domain: tuple[float, float], size: float) -> Chebyshev:
-    keep = np.flatnonzero(np.abs(weights) > ROUNDING * size)
+    """Without the coefficients that are only rounding: those below what the highest ones are."""
+    noise = max(ROUNDING * size, 4 * float(np.max(np.abs(weights[-4:]))))
+    keep = np.flatnonzero(np.abs(weights) > noise)
     return Chebyshev(weights[: int(keep[-1]) + 1] if len(keep) else weights[:1], domain=domain)
 
 

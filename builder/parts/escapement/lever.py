@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,17 +49,6 @@ class Lever:
         shoulder = _hollow(root, outer, np.array([self.waist_mm, floor]))
         return np.concatenate((hub[None], shoulder, tip, inner[1:], [[fork.slot_mm / 2, floor]]))
 
-    def body(self, frame: PalletFrame, arms: Points, line_rad: float) -> tuple[Drawn, ...]:
-        """Lever and pallet arms about their arbor: in one piece if the lever leaves between the arms, else in two, as English
-        makers pin them together."""
-        up = turned(self.outline_up(), line_rad)
-        if abs(line_rad) <= ONE_PIECE_RAD:
-            return (Drawn("lever", "steel", np.concatenate((arms, up))),)
-        return (
-            Drawn("pallet frame", "steel", np.concatenate((arms, _round(frame.hub_mm, arms[-1], arms[0])))),
-            Drawn("lever", "steel", np.concatenate((up, _round(self.hub_mm, up[-1], up[0])))),
-        )
-
     @property
     def slot_floor_mm(self) -> float:
         """Pallet arbor to the bottom of the slot: a little clearance under the pin when it is deepest."""
@@ -78,10 +67,10 @@ class Lever:
         half = min(0.8 * fork.pin_mm, 0.5 * long)
         outline = np.array([[0.0, fork.guard_mm], [-half, fork.guard_mm - 2.2 * half], [-half, fork.guard_mm - long]])
         mirror = outline[:0:-1] * np.array([-1.0, 1.0])
-        return Drawn("guard pin", "steel", np.concatenate((outline, mirror)))
+        return Drawn("guard pin", "steel", np.concatenate((outline, mirror)), level=-1)
 
     def rollers(self) -> tuple[Drawn, ...]:
-        """Roller table, safety roller with its crescent, impulse pin, about the balance arbor at rest."""
+        """Roller table, safety roller with its crescent, impulse pin, about the balance arbor at rest; levels from the fork's."""
         fork = self.fork
         table = fork.pin_circle_mm + 1.9 * fork.pin_mm
         wide = 2 * math.asin(fork.crescent_mm / 2 / fork.safety_mm)
@@ -97,9 +86,9 @@ class Lever:
             1e-3 * fork.crescent_mm,
         )[1:-1]
         return (
-            Drawn("roller table", "steel", arc((0.0, 0.0), table, 0.0, math.tau, FINE * table)[:-1]),
-            Drawn("safety roller", "steel", np.concatenate((rim, scoop))),
-            Drawn("impulse pin", "ruby", fork.pin_outline()),
+            Drawn("roller table", "steel", arc((0.0, 0.0), table, 0.0, math.tau, FINE * table)[:-1], level=1),
+            Drawn("safety roller", "steel", np.concatenate((rim, scoop)), level=-1),
+            Drawn("impulse pin", "ruby", fork.pin_outline(), level=0),
         )
 
     def bankings(self, line_rad: float) -> tuple[Banking, ...]:
@@ -108,12 +97,42 @@ class Lever:
         low, high = right[0], right[1]
         along = (high - low) / math.hypot(*(high - low))
         radius = 0.9 * self.fork.pin_mm + 0.01 * self.fork.centre_mm
-        spot = low + 0.72 * (high - low) + radius * np.array([along[1], -along[0]])
+        spot = low + 0.85 * (high - low) + radius * np.array([along[1], -along[0]])
         turn = self.fork.lever_half_rad
         return (
             Banking(turned(spot * np.array([-1.0, 1.0]), turn + line_rad), radius),
             Banking(turned(spot, line_rad - turn), radius),
         )
+
+
+@dataclass(frozen=True)
+class LeverParts:
+    """A lever with its balance's rollers, as a draft takes them."""
+
+    body: tuple[Drawn, ...]
+    """Lever, pallet frame where it is a piece of its own, guard pin."""
+    balance: tuple[Drawn, ...]
+    balance_mm: Points
+    bankings: tuple[Banking, ...]
+
+
+def lever_parts(fork: Fork, arms: Points, hub_mm: float, own_hub_mm: float, line_rad: float, level: int) -> LeverParts:
+    """A lever on pallet arms, an open run (N, 2) that ends on a hub of radius hub_mm: in one piece if it leaves between the
+    arms, else in two, as English makers pin them together, the lever then on a hub of its own."""
+    apart = abs(line_rad) > ONE_PIECE_RAD
+    lever = Lever(fork, own_hub_mm if apart else hub_mm)
+    up = turned(lever.outline_up(), line_rad)
+    if apart:
+        body = [
+            Drawn("pallet frame", "steel", np.concatenate((arms, _round(hub_mm, arms[-1], arms[0]))), level=level),
+            Drawn("lever", "steel", np.concatenate((up, _round(own_hub_mm, up[-1], up[0]))), level=level + 1),
+        ]
+    else:
+        body = [Drawn("lever", "steel", np.concatenate((arms, up)), level=level)]
+    at_line = [replace(part, outline_mm=turned(part.outline_mm, line_rad)) for part in (lever.guard_pin(), *lever.rollers())]
+    at_line[1:] = [replace(part, level=part.level + body[-1].level) for part in at_line[1:]]
+    balance_mm = turned(np.array([0.0, fork.centre_mm]), line_rad)
+    return LeverParts((*body, at_line[0]), tuple(at_line[1:]), balance_mm, lever.bankings(line_rad))
 
 
 @dataclass(frozen=True)
@@ -134,10 +153,6 @@ class PalletFrame:
     def under_mm(self) -> float:
         """Radius of the middle below the pallet arbor, clear of the wheel."""
         return min(0.6 * (self.centre_mm - self.tip_mm), self.hub_mm)
-
-    def lever_hub_mm(self, line_rad: float) -> float:
-        """Radius of the lever's own middle: that of the frame it is one piece with, else clear of the wheel."""
-        return self.hub_mm if abs(line_rad) <= ONE_PIECE_RAD else self.under_mm
 
     @property
     def under_rad(self) -> float:

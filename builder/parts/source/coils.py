@@ -1,11 +1,13 @@
 """The true spiral of a mainspring between its arbor and the wall: its own length, its own thickness, its own count of coils.
 
 Along the strip, measured in turns u from the inner end, the radius of its middle line is three straight pieces: packed on the
-arbor (pitch = thickness), free, packed on the wall. Of the ways to lay a given length in a given number of coils, the free
-coils here share the room between the pack and the far side evenly, so there is a pack on the arbor (wound further than that) or
-on the wall (less far), never both. A half-filled barrel half wound has none: every coil is one thickness from the next.
+arbor (pitch = thickness), free, packed on the wall. The inner end, shaped to the arbor, never leaves it. Of the ways to
+lay a given length in a given number of coils, the free coils here share the room evenly from the pack to the far side, so there
+is a pack on the arbor (wound further than half) or on the wall (less far), never both. In a half-filled barrel half wound every
+coil is about one thickness from the next.
 
-Neglected: the spring keeps to the middle (real coils bow to one side and touch), and the strip's ends are not shaped.
+Neglected: coils keep to the middle (real ones bow to one side and touch), the ends are not shaped, and between the two packed
+states the picture is laid out, not solved for balance of forces: the torque is never taken from it.
 """
 
 from __future__ import annotations
@@ -23,16 +25,20 @@ BRIDGE_TURNS = 0.5
 """Turn that the strip takes at least from pack to wall: what one sees in an open barrel (common practice, no source)."""
 
 
+HELD_TURNS = 0.25
+"""Turn at the inner end that stays on the arbor, to which it is shaped (common practice, no source)."""
+
+
 def spiral_length_mm(turns: float, start_mm: float, end_mm: float) -> float:
     """Length of a spiral whose radius goes evenly from `start_mm` to `end_mm` in `turns`: exact, ∫√(r² + r'²) dθ."""
     if turns <= 0:
         return 0.0
     c = (end_mm - start_mm) / (2 * pi * turns)
-    if abs(c) < 1e-9 * end_mm:
-        return pi * turns * (start_mm + end_mm)
+    if abs(c) < 1e-4 * min(start_mm, end_mm):  # the closed form would be the small difference of large numbers
+        return pi * turns * (start_mm + end_mm + 2 * c * c / (start_mm + end_mm))
 
     def upto(r: float) -> float:
-        return r * sqrt(r * r + c * c) / (2 * c) + 0.5 * c * asinh(r / c)
+        return r * sqrt(r * r + c * c) / (2 * c) + 0.5 * c * asinh(r / abs(c))
 
     return upto(end_mm) - upto(start_mm)
 
@@ -125,16 +131,14 @@ class Bed:
         """Middle line at the outer end, which lies against the wall."""
         return self.wall_radius_mm - self.thickness_mm / 2
 
-    def _wound(self, on_arbor: float, free: float) -> Coils:
-        edge = self.innermost_mm + self.thickness_mm * on_arbor
-        knots = (0.0, on_arbor, on_arbor + free, on_arbor + free)
-        return Coils(self.thickness_mm, knots, (self.innermost_mm, edge, self.outermost_mm, self.outermost_mm))
+    def _lay(self, on_arbor: float, free: float, on_wall: float) -> Coils:
+        h, inner, outer = self.thickness_mm, self.innermost_mm, self.outermost_mm
+        knots = (0.0, on_arbor, on_arbor + free, on_arbor + free + on_wall)
+        return Coils(h, knots, (inner, inner + h * on_arbor, outer - h * on_wall, outer))
 
-    def _down(self, on_wall: float, free: float) -> Coils:
-        edge = self.outermost_mm - self.thickness_mm * on_wall
-        return Coils(
-            self.thickness_mm, (0.0, 0.0, free, free + on_wall), (self.innermost_mm, self.innermost_mm, edge, self.outermost_mm)
-        )
+    def _excess(self, on_arbor: float, free: float, on_wall: float) -> float:
+        """Strip that this lay would need beyond what there is, mm."""
+        return self._lay(on_arbor, free, on_wall).length_mm - self.length_mm
 
     @property
     def most_coils(self) -> float:
@@ -144,38 +148,41 @@ class Bed:
     @property
     def longest_mm(self) -> float:
         """Length of strip that fills the room: it could not turn at all."""
-        return self._wound(max(0.0, self.most_coils), BRIDGE_TURNS).length_mm
+        return self._lay(max(HELD_TURNS, self.most_coils), BRIDGE_TURNS, 0.0).length_mm
 
     @property
     def shortest_mm(self) -> float:
-        """Length that reaches once round from arbor to wall."""
-        return spiral_length_mm(1.0, self.innermost_mm, self.outermost_mm)
+        """Length that holds to the arbor and just reaches the wall."""
+        return self._lay(HELD_TURNS, BRIDGE_TURNS, 0.0).length_mm
 
     @cached_property
     def wound(self) -> Coils:
         """All coils on the arbor but for the half turn to the wall. Raises ValueError where the strip is too long or short."""
-        packed = root(lambda n: self._wound(n, BRIDGE_TURNS).length_mm - self.length_mm, 0.0, self.most_coils)
-        return self._wound(packed, BRIDGE_TURNS)
+        packed = root(lambda n: self._excess(n, BRIDGE_TURNS, 0.0), HELD_TURNS, self.most_coils)
+        return self._lay(packed, BRIDGE_TURNS, 0.0)
 
     @cached_property
     def down(self) -> Coils:
-        """All coils on the wall but for the half turn to the arbor. Raises ValueError where the strip is too long or short."""
-        packed = root(lambda n: self._down(n, BRIDGE_TURNS).length_mm - self.length_mm, 0.0, self.most_coils)
-        return self._down(packed, BRIDGE_TURNS)
+        """All coils on the wall but the inner end and the half turn to it. Raises ValueError where it is too long or short."""
+        packed = root(lambda n: self._excess(HELD_TURNS, BRIDGE_TURNS, n), 0.0, self.most_coils - HELD_TURNS)
+        return self._lay(HELD_TURNS, BRIDGE_TURNS, packed)
 
     def coils(self, count: float) -> Coils:
         """The strip laid in `count` coils. Raises ValueError outside down.count … wound.count."""
-        if not self.down.count - 1e-9 <= count <= self.wound.count + 1e-9:
-            raise ValueError(f"from {self.down.count} to {self.wound.count} coils, not {count}")
-        count = min(max(count, self.down.count), self.wound.count)
-        lay = self._wound if spiral_length_mm(count, self.innermost_mm, self.outermost_mm) > self.length_mm else self._down
-        most = count - BRIDGE_TURNS
-
-        def excess(packed: float) -> float:
-            return lay(packed, count - packed).length_mm - self.length_mm
-
-        at_none, at_most = excess(0.0), excess(most)
-        if (at_none < 0) == (at_most < 0):  # only by rounding, at either end of the range
-            return self.wound if lay == self._wound else self.down
-        packed = root(excess, 0.0, most, f_low=at_none, f_high=at_most)
-        return lay(packed, count - packed)
+        low, high = self.down.count, self.wound.count
+        if not low - 1e-9 <= count <= high + 1e-9:
+            raise ValueError(f"from {low} to {high} coils, not {count}")
+        loose = min(max(count, low), high) - HELD_TURNS
+        even = self._excess(HELD_TURNS, loose, 0.0)  # nothing packed but the inner end
+        tightest = self._excess(HELD_TURNS + loose - BRIDGE_TURNS, BRIDGE_TURNS, 0.0)
+        slackest = self._excess(HELD_TURNS, BRIDGE_TURNS, loose - BRIDGE_TURNS)
+        if tightest >= 0:  # only by rounding: fully wound
+            return self.wound
+        if slackest <= 0:
+            return self.down
+        span = loose - BRIDGE_TURNS
+        if even > 0:
+            more = root(lambda n: self._excess(HELD_TURNS + n, loose - n, 0.0), 0.0, span, f_low=even, f_high=tightest)
+            return self._lay(HELD_TURNS + more, loose - more, 0.0)
+        packed = root(lambda n: self._excess(HELD_TURNS, loose - n, n), 0.0, span, f_low=even, f_high=slackest)
+        return self._lay(HELD_TURNS, loose - packed, packed)

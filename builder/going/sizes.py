@@ -9,10 +9,11 @@ import numpy as np
 from builder.going.train import Pair, Train
 from builder.ground import words
 from builder.ground.faults import Complaint, Finding, Key, Refused
-from builder.movement.model import Mesh, Movement, Toothed
+from builder.movement.model import Mesh, Movement, Pinion, Toothed
 from builder.parts.motion_work import HOUR, MINUTE, HourOnly, MinuteAndHour
 from builder.parts.teeth import MESH_FORMS
-from builder.parts.teeth.gear import GearPair
+from builder.parts.teeth.cycloidal import Cycloidal
+from builder.parts.teeth.gear import GearPair, MeshForm
 
 AGREE = 0.02
 """Two measurements of one mesh may differ by this part of the module before it is a fault (a worn calliper, a worn tip)."""
@@ -45,7 +46,7 @@ def sizes(movement: Movement, train: Train) -> tuple[tuple[Sized, ...], tuple[Fi
             continue
         module, distance, form, measured = one
         try:
-            gears = MESH_FORMS[form]().pair(pair.driver_count, pair.driven_count, module)
+            gears = _form(movement, pair, form).pair(pair.driver_count, pair.driven_count, module)
         except Refused as refused:
             found += [_about_teeth(movement, pair, each) for each in refused.complaints]
             continue
@@ -54,6 +55,14 @@ def sizes(movement: Movement, train: Train) -> tuple[tuple[Sized, ...], tuple[Fi
     if found:
         raise Refused(found)
     return tuple(sized), tuple(findings)
+
+
+def _form(movement: Movement, pair: Pair, form: str) -> MeshForm:
+    """The tooth form of a mesh, with the leaf end that the file names for the pinion that is driven."""
+    driven = movement.toothed(pair.driven, pair.driven_part) if pair.key[0] == "meshes" else None
+    if form == "cycloidal" and isinstance(driven, Pinion):
+        return Cycloidal(leaf_end=driven.profile)
+    return MESH_FORMS[form]()
 
 
 def _train_mesh(movement: Movement, pair: Pair, mesh: Mesh, found: list[Complaint]) -> tuple[float, float, str, str] | None:
@@ -65,7 +74,7 @@ def _train_mesh(movement: Movement, pair: Pair, mesh: Mesh, found: list[Complain
         assert toothed is not None, "the rules have made sure"
         key = _part_key(movement, arbor, part)
         what = f"the {part if part in ('wheel', 'pinion') else part + ' wheel'} of {arbor}"
-        said += _measured(toothed, key, what, side, pair, mesh.form)
+        said += _measured(toothed, key, what, side, pair, _form(movement, pair, mesh.form))
     places = [movement.arbor(name).at_mm for name in (pair.driver, pair.driven)]
     if places[0] is not None and places[1] is not None:
         distance = float(np.hypot(*(np.array(places[0]) - np.array(places[1]))))
@@ -94,13 +103,13 @@ def _train_mesh(movement: Movement, pair: Pair, mesh: Mesh, found: list[Complain
     return module, module * counts / 2, mesh.form, first
 
 
-def _measured(toothed: Toothed, key: Key, what: str, side: str, pair: Pair, form: str) -> list[tuple[str, float, Key]]:
+def _measured(toothed: Toothed, key: Key, what: str, side: str, pair: Pair, form: MeshForm) -> list[tuple[str, float, Key]]:
     said = []
     if toothed.module_mm is not None:
         said.append((f"the module of {what}", toothed.module_mm, (*key, "module_mm")))
     if toothed.outside_diameter_mm is not None:
         try:
-            gears = MESH_FORMS[form]().pair(pair.driver_count, pair.driven_count, 1.0)
+            gears = form.pair(pair.driver_count, pair.driven_count, 1.0)
         except Refused:  # the same counts are refused again, with their reason, when the pair is cut
             return said
         tip = (gears.driver if side == "driver" else gears.driven).tip_mm

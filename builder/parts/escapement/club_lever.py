@@ -102,8 +102,8 @@ class ClubLever(Part):
         centre = self._stations().centre_mm
         return fork_for(self.lever, centre, safe, self.half_rad + math.radians(self.run_deg))
 
-    def draft(self) -> Draft:
-        """Draw wheel, lever and rollers.
+    def drawn(self) -> Draft:
+        """Wheel, lever and rollers.
 
         The toe is at the locking corner when the lever stands a lock short of let-off on the other side, the heel is at the
         release corner at let-off; the locking face leans from the arc about the pallet arbor by the draw. Raises Refused.
@@ -140,9 +140,13 @@ class ClubLever(Part):
             },
         )
 
+    def draft(self) -> Draft:
+        """Outlines and acting surfaces, tried. Raises Refused."""
+        return solved(self, self.friction)[0]
+
     def action(self, friction: float | None = None) -> Action:
         """What it does at the pallets, with the model's friction or another. Raises Refused."""
-        return solved(self.draft(), self.friction if friction is None else friction)
+        return solved(self, self.friction if friction is None else friction)[1]
 
     def _stations(self) -> Stations:
         share = 0.5 if self.lockings == "circular" else 0.0

@@ -63,8 +63,8 @@ class DeadBeat(Part):
         """How far the pallets can swing each way, given or usual."""
         return math.radians(self.reach_deg if self.reach_deg is not None else 2 * (self.impulse_deg + self.lock_deg))
 
-    def draft(self) -> Draft:
-        """Draw wheel and anchor.
+    def drawn(self) -> Draft:
+        """Wheel and anchor.
 
         A tooth unlocks at -(half action - lock) and is let off at +(half action) on the entry pallet, mirrored on the exit one;
         locking faces and backs are arcs about the pallet arbor. Raises Refused.
@@ -100,6 +100,10 @@ class DeadBeat(Part):
             math.tau / self.teeth, self.drop_rad, half_rad, self.reach_rad
         )
 
+    def draft(self) -> Draft:
+        """Outlines and acting surfaces, tried. Raises Refused."""
+        return solved(self, self.friction)[0]
+
     def action(self, friction: float | None = None) -> Action:
         """What it does at the pallets, with the model's friction or another. Raises Refused."""
-        return solved(self.draft(), self.friction if friction is None else friction)
+        return solved(self, self.friction if friction is None else friction)[1]

@@ -96,8 +96,8 @@ class PinLever(Part):
         run = math.radians(self.run_deg)
         return fork_for(self.lever, self.centre_mm, math.radians(self.lock_deg) + run, self.half_rad + run)
 
-    def draft(self) -> Draft:
-        """Draw wheel, lever and rollers.
+    def drawn(self) -> Draft:
+        """Wheel, lever and rollers.
 
         The entry pin leaves the locking face at the toe when the lever stands a lock short of the other pin's let-off, and is
         clear of the heel at let-off; both pins lie mirrored. Raises Refused.
@@ -132,9 +132,13 @@ class PinLever(Part):
             meets_rad={"entry": at_entry, "exit": math.pi - at_entry},
         )
 
+    def draft(self) -> Draft:
+        """Outlines and acting surfaces, tried. Raises Refused."""
+        return solved(self, self.friction)[0]
+
     def action(self, friction: float | None = None) -> Action:
         """What it does at the pallets, with the model's friction or another. Raises Refused."""
-        return solved(self.draft(), self.friction if friction is None else friction)
+        return solved(self, self.friction if friction is None else friction)[1]
 
     def _form(self) -> _Form:
         """Solve for the pin's place: its distance from the wheel at unlocking is that of a pin at the toe, and its mean place at

@@ -59,8 +59,8 @@ class RecoilAnchor(Part):
         """How far the pallets can swing each way, given or usual."""
         return math.radians(self.reach_deg if self.reach_deg is not None else self.impulse_deg)
 
-    def draft(self) -> Draft:
-        """Draw wheel and anchor.
+    def drawn(self) -> Draft:
+        """Wheel and anchor.
 
         A tooth falls on a pallet at one half of the impulse and is let off at the other; one flat face runs through both points
         and on to the arm, and its further part pushes the wheel back. Raises Refused.
@@ -96,9 +96,13 @@ class RecoilAnchor(Part):
             math.tau / self.teeth, self.drop_rad, half_rad, self.reach_rad
         )
 
+    def draft(self) -> Draft:
+        """Outlines and acting surfaces, tried. Raises Refused."""
+        return solved(self, self.friction)[0]
+
     def action(self, friction: float | None = None) -> Action:
         """What it does at the pallets, with the model's friction or another. Raises Refused."""
-        return solved(self.draft(), self.friction if friction is None else friction)
+        return solved(self, self.friction if friction is None else friction)[1]
 
 
 def _carried_on(start: Points, through: Points, arm_rad: float) -> Points:

@@ -1,0 +1,113 @@
+"""Where one pallet holds its tooth, and by what: the whole reach cut at the pallet angles at which the touching pair changes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from builder.ground.geometry import cross
+from builder.parts.escapement.action import Pallet
+from builder.parts.escapement.contact import Floats, Pair
+
+SAMPLES = 192
+"""Pallet angles at which the touching pair is looked up before its changes are closed in on."""
+CUTS = 32
+"""Parts into which an interval that holds a change is cut at each step of closing in."""
+THINNEST = 1e-12
+"""Pallet angle, rad, below which a stretch is only the rounding of a corner between two others."""
+ROLL_OFF = 2e-6
+"""Rise, as a part of the distance from O, that a pin rolling off a corner is let off before its end."""
+GRADE = 4.0
+"""How much longer each part of a rolling-off is than the one nearer its end."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Pallet angles from `start_rad` up to `end_rad` over which one meeting stops the tooth."""
+
+    start_rad: float
+    end_rad: float
+    which: int
+
+
+@dataclass(frozen=True)
+class Contacts:
+    """One pallet through the whole reach: where its tooth is stopped and by what, in rising pallet angle, gaps left out."""
+
+    pallet: Pallet
+    pair: Pair
+    stretches: tuple[Stretch, ...]
+
+    def at(self, theta_rad: float) -> float:
+        """Wheel angle at which a tooth is stopped, nan where it passes freely."""
+        return float(self.pair.rest(np.array([theta_rad]))[0][0])
+
+
+def contacts(pallet: Pallet, pair: Pair, reach_rad: float) -> Contacts:
+    """Find the stretches of one pallet over -reach … +reach: changes are closed in on to the last digits of a float."""
+    theta = np.linspace(-reach_rad, reach_rad, SAMPLES + 1)
+    which = pair.rest(theta)[1]
+    ends = [-reach_rad]
+    kinds = [int(which[0])]
+    change = np.flatnonzero(which[1:] != which[:-1])
+    brackets = [(theta[i], theta[i + 1], int(which[i]), int(which[i + 1])) for i in change]
+    while brackets:
+        low, high = _close_in(pair, brackets)
+        after = pair.rest(high)[1]
+        left = []
+        found = sorted(zip(low, high, after, brackets, strict=True), key=lambda f: float(f[0]))
+        for lo, hi, now, (_, old_high, _, last) in found:
+            ends.append(float(lo + hi) / 2)
+            kinds.append(int(now))
+            if now != last:  # a third meeting lay between: close in on the next change too
+                left.append((float(hi), old_high, int(now), last))
+        brackets = left
+    order = np.argsort(ends, kind="stable")
+    starts = [ends[i] for i in order] + [reach_rad]
+    stretches: list[Stretch] = []
+    for start, end, i in zip(starts[:-1], starts[1:], order, strict=True):
+        if kinds[i] >= 0 and end - start > THINNEST:
+            stretches += _graded(pair, Stretch(start, end, kinds[i]))
+    return Contacts(pallet, pair, tuple(stretches))
+
+
+def _graded(pair: Pair, whole: Stretch) -> list[Stretch]:
+    """A stretch as it is, or, where a round pin rolls off a corner at one of its ends, in parts that grow from that end.
+
+    There the wheel's rate grows without bound, as one over the square root of what is left. The contact is cut while the pin
+    still has ROLL_OFF of its distance from O to rise: what is neglected is a lift as small as the overlap allowed to drawings,
+    and the wheel's travel over it counts as drop. The parts, each GRADE times the one before, keep every fit smooth.
+    """
+    length = whole.end_rad - whole.start_rad
+    for end, inward in ((whole.end_rad, -1.0), (whole.start_rad, 1.0)):
+        near = pair.touch(whole.which, np.array([end + inward * 1e-9 * length]))
+        c = near.point_mm[0]
+        if cross(c, near.normal[0]) > 1e-3 * math.hypot(*c):
+            continue
+        distance = ROLL_OFF * math.hypot(*c) / math.hypot(c[0], c[1] - pair.centre_mm)
+        marks = [distance]
+        while marks[-1] * GRADE < length:
+            marks.append(marks[-1] * GRADE)
+        edges = sorted([end + inward * mark for mark in marks] + [whole.start_rad if inward < 0 else whole.end_rad])
+        return [Stretch(a, b, whole.which) for a, b in pairwise(edges)]
+    return [whole]
+
+
+def _close_in(pair: Pair, brackets: list[tuple[float, float, int, int]]) -> tuple[Floats, Floats]:
+    """For each bracket the last angle still of the first kind and the next float-near angle that is not."""
+    low = np.array([b[0] for b in brackets])
+    high = np.array([b[1] for b in brackets])
+    kind = np.array([b[2] for b in brackets])
+    rows = np.arange(len(brackets))
+    for _ in range(12):
+        grid = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, CUTS + 1)
+        other = pair.rest(grid.ravel())[1].reshape(grid.shape) != kind[:, None]
+        other[:, -1] = True
+        first = np.maximum(np.argmax(other, axis=1), 1)
+        low, high = grid[rows, first - 1], grid[rows, first]
+        if np.all(high - low <= 4 * np.finfo(float).eps * np.maximum(np.abs(low), 1e-3)):
+            break
+    return low, high

@@ -1,0 +1,91 @@
+"""Pages opened from disk under the eyes of the test, and what can be measured on any of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
+from playwright.sync_api import Browser, Page
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+"""WCAG 2.2 at level AA and what it contains, and axe-core's own good practice."""
+
+OVERHANGING = """() => {
+  const page = document.documentElement, width = page.clientWidth;
+  if (page.scrollWidth <= width) return [];
+  const wide = [...document.querySelectorAll("body *")].filter(one => one.getBoundingClientRect().right > width + 0.5);
+  const outermost = wide.filter(one => !wide.includes(one.parentElement)).slice(0, 5);
+  return [`the page is ${page.scrollWidth} wide in ${width}`].concat(outermost.map(one =>
+    `<${one.tagName.toLowerCase()} id="${one.id}" class="${one.getAttribute("class") || ""}"> ends at ${
+      Math.round(one.getBoundingClientRect().right)}`));
+}"""
+
+
+@contextmanager
+def watched(browser: Browser, folder: Path, troubles: list[str], **view: Any) -> Iterator[Page]:
+    """An empty page whose complaints, failures and requests outside `folder` are added to `troubles`.
+
+    view: width and height in CSS px (1280 × 800), dark, still (reduced motion), forced_colours, script (True).
+    Requests to other machines are noted and stopped.
+    """
+    context = browser.new_context(
+        viewport={"width": view.pop("width", 1280), "height": view.pop("height", 800)},
+        color_scheme="dark" if view.pop("dark", False) else "light",
+        reduced_motion="reduce" if view.pop("still", False) else "no-preference",
+        forced_colors="active" if view.pop("forced_colours", False) else "none",
+        java_script_enabled=view.pop("script", True),
+    )
+    assert not view, f"no such view: {view}"
+    context.route(re.compile("^(https?|wss?|ftp):"), lambda route: route.abort())
+    page = context.new_page()
+    page.on("console", lambda said: troubles.append(f"console: {said.text}") if said.type in ("error", "warning") else None)
+    page.on("pageerror", lambda error: troubles.append(f"script: {error}"))
+    page.on("request", lambda request: None if _inside(request.url, folder) else troubles.append(f"asks for {request.url}"))
+    page.on("requestfailed", lambda request: troubles.append(f"could not load {request.url}: {request.failure}"))
+    try:
+        yield page
+    finally:
+        context.close()
+
+
+@contextmanager
+def opened(browser: Browser, folder: Path, path: str, **view: Any) -> Iterator[Page]:
+    """A page of the site in `folder`, loaded; `path` may carry a query or fragment. Fails at the end if there was trouble."""
+    troubles: list[str] = []
+    with watched(browser, folder, troubles, **view) as page:
+        page.goto(address(folder, path), wait_until="load")
+        yield page
+    assert troubles == [], f"{path}: " + "; ".join(troubles)
+
+
+def address(folder: Path, path: str) -> str:
+    """The file: address of a page, with its query and fragment."""
+    return f"{folder.as_uri()}/{path}"
+
+
+def _inside(url: str, folder: Path) -> bool:
+    parts = urlsplit(url)
+    if parts.scheme in ("data", "blob"):
+        return True
+    return parts.scheme == "file" and Path(unquote(parts.path)).resolve().is_relative_to(folder.resolve())
+
+
+def barriers(page: Page) -> list[str]:
+    """What axe-core finds: rule, how bad, and where. Frames are not entered; their pages are checked by themselves."""
+    options = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"], "iframes": False, "preload": False}
+    found = Axe().run(page, options=options).response["violations"]
+    return [
+        f"{rule['id']} ({rule['impact']}): {rule['help']}: " + ", ".join(" ".join(map(str, node["target"])) for node in nodes[:4])
+        for rule in found
+        if (nodes := rule["nodes"])
+    ]
+
+
+def overhanging(page: Page) -> list[str]:
+    """What makes the page scroll sideways, outermost elements first; empty where it does not."""
+    return page.evaluate(OVERHANGING)

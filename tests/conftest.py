@@ -1,0 +1,43 @@
+"""What tests of the whole site share: the demo site, built once."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+PROJECT = Path(__file__).resolve().parents[1]
+
+
+@dataclass(frozen=True)
+class BuiltSite:
+    """The demo site: its files by path, and the folder where they lie."""
+
+    files: dict[str, bytes]
+    folder: Path
+
+    @property
+    def pages(self) -> list[str]:
+        """Paths of the HTML pages."""
+        return sorted(path for path in self.files if path.endswith(".html"))
+
+
+@pytest.fixture(scope="session")
+def built_site(tmp_path_factory: pytest.TempPathFactory) -> BuiltSite:
+    """The demo site as `build` leaves it. Workers that run side by side share one folder: the first there builds it."""
+    from builder.build import build_site
+    from builder.publish import MARKER, publish
+
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    folder = shared / "demo-site"
+    with (shared / "demo-site.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not folder.exists():
+            publish(build_site(PROJECT / "models"), folder)
+    files = (path for path in folder.rglob("*") if path.is_file() and path.name != MARKER)
+    return BuiltSite({path.relative_to(folder).as_posix(): path.read_bytes() for path in files}, folder)

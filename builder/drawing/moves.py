@@ -51,6 +51,14 @@ def stepped(motion: Motion, ratio: Fraction, view: View, radius_px: float) -> Mo
     )
 
 
+def slide(motion: Motion, x_px: np.ndarray, y_px: float) -> Move:
+    """A pointer that goes along a level scale with the period."""
+    kept = thinned(motion.times, x_px, WITHIN_PX / 2)
+    values = tuple(f"{number(x)} {number(y_px)}" for x in x_px[kept])
+    times = tuple(float(t) for t in motion.times[kept])
+    return Move("translate", values, times, round(motion.period_ms), exact_ms=motion.period_ms)
+
+
 def swing(motion: Motion, angles_rad: np.ndarray, view: View, radius_px: float) -> Move:
     """A part that swings to and fro with the period: oscillator or pallets."""
     periods, dur_ms = motion.repetition

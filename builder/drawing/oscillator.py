@@ -8,7 +8,7 @@ import numpy as np
 
 from builder.drawing import figures, shapes
 from builder.drawing.moves import swing
-from builder.drawing.path import View, circle, number, opened
+from builder.drawing.path import View, circle, number, opened, smooth
 from builder.drawing.sheet import Figure, Move, Shape
 from builder.going.going import Going
 from builder.going.motion import Motion
@@ -17,9 +17,11 @@ from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.pendulum import Pendulum
 from builder.parts.oscillator.spiral import Spiral
 
-SPRING_SHAPES = 13
+KNOTS = 24
+"""Points of the solved strip from knot to knot of its drawing: a quarter of a coil."""
+SPRING_SHAPES = 11
 """Shapes of the hairspring over a whole swing, the drawing turning by half the balance's angle in between."""
-STUD = 0.78
+STUD = 0.6
 """Where the stud stands, by the balance's radius (as drawn)."""
 RIM_WIDTH = 0.11
 """Radial width of a rim that was not measured, by the balance's radius (as drawn)."""
@@ -106,7 +108,7 @@ def _hairspring(going: Going, balance: Balance, view: View, at: tuple[float, flo
     spiral = Spiral(collet, STUD * radius, balance.hairspring.coils)
     motion = going.motion
     if motion.oscillator_rad is None:
-        rest = opened(view.px(_thin(spiral.turned(np.zeros(1))[0])), 1)
+        rest = smooth(view.px(spiral.turned(np.zeros(1))[0]), KNOTS)
         return [Figure("hairspring", "Hairspring", at, shapes=(Shape(rest, "blued wire"),))]
     sense = -going.plan.frame.sense
     half_turn, shape = _breathing(spiral, motion, sense, view)
@@ -130,7 +132,7 @@ def _breathing(spiral: Spiral, motion: Motion, sense: int, view: View) -> tuple[
     texts = []
     for level, one in zip(levels, points, strict=True):
         c, s = math.cos(-level / 2), math.sin(-level / 2)
-        texts.append(opened(view.px(_thin(one) @ np.array([[c, s], [-s, c]])), 1))
+        texts.append(smooth(view.px(one @ np.array([[c, s], [-s, c]])), KNOTS))
     times, values = _crossings(motion.times, angles, levels, texts)
     return half_turn, Move("d", values, times, round(motion.period_ms), exact_ms=motion.period_ms)
 
@@ -146,18 +148,12 @@ def _crossings(
     for k in range(len(angles) - 1):
         a, b = angles[k], angles[k + 1]
         passed = [level for level in levels if min(a, b) < level <= max(a, b)] if a != b else []
-        for level in sorted(passed, reverse=b < a):
+        for level in sorted(passed, reverse=bool(b < a)):
             t = float(times[k] + (times[k + 1] - times[k]) * (level - a) / (b - a))
             if t - found[-1][0] > 1e-6 and t < 1 - 1e-6:
                 found.append((t, nearest(level)))
     found.append((1.0, nearest(angles[-1])))
     return tuple(t for t, _ in found), tuple(text for _, text in found)
-
-
-def _thin(points: np.ndarray) -> np.ndarray:
-    """Every fourth point: 24 chords a coil, drawn."""
-    kept = np.arange(0, len(points), 4)
-    return points[np.append(kept, len(points) - 1) if kept[-1] != len(points) - 1 else kept]
 
 
 def pendulum_figures(going: Going, pendulum: Pendulum, view: View) -> list[Figure]:

@@ -66,6 +66,25 @@ def opened(points_px: Points, places: int = 2) -> str:
     return closed(points_px, places)[:-1]
 
 
+def smooth(points_px: Points, every: int, places: int = 1) -> str:
+    """A curve through every `every`-th of finely sampled points as cubic pieces with the curve's own tangents there."""
+    points = np.asarray(points_px, dtype=float)
+    knots = np.append(np.arange(0, len(points) - 1, every), len(points) - 1)
+    tangents = np.gradient(points, axis=0)[knots]
+    unit = 10**places
+    text, at = "", np.rint(points[0] * unit)
+    start = joined(number(v / unit, places) for v in at)
+    for k in range(len(knots) - 1):
+        run = (knots[k + 1] - knots[k]) / 3
+        corners = (points[knots[k]] + run * tangents[k], points[knots[k + 1]] - run * tangents[k + 1], points[knots[k + 1]])
+        steps = [np.rint(corner * unit) - at for corner in corners]
+        text += ("c" if not text else "" if steps[0][0] < 0 else " ") + joined(
+            number(v / unit, places) for step in steps for v in step
+        )
+        at = at + steps[-1]
+    return f"M{start}{text}"
+
+
 def circle(radius_px: float, at: tuple[float, float] = (0.0, 0.0), places: int = 2) -> str:
     """A full circle as two arcs."""
     r, x, y = (number(v, places) for v in (radius_px, at[0] - radius_px, at[1]))

@@ -46,14 +46,14 @@ def phases(running: Running) -> tuple[Phase, ...]:
 
 def _key(leg: Leg, driven: bool, detached: bool) -> Key:
     surface = leg.stretch.piece.surface
+    if leg.flight is not None and leg.flight.dropping:
+        return "drop"
     if leg.stretch.free:
         return "free"
-    if "impulse" in surface:
-        return "impulse"  # with the moment in which the wheel catches up with a pallet that has run ahead of it
-    if leg.flight is not None:
-        return "drop"
     if "recoil" in surface:
         return "recoil"
+    if "locking" not in surface:
+        return "impulse"  # with the moment in which the wheel catches up with a pallet that has run ahead of it
     if not detached:
         return "locking"
     return "run" if driven else "unlocking"

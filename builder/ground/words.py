@@ -40,6 +40,14 @@ def figure(value: float, digits: int = 3) -> str:
     return grouped(f"{rounded:.{places}f}")
 
 
+def signed(value: float, places: int = 1) -> str:
+    """A gain or loss with its sign, and no sign where it rounds to nought: +0.7, −12.3, 0.0."""
+    text = f"{value:.{places}f}"
+    if float(text) == 0:
+        return f"{0:.{places}f}"
+    return grouped(text) if value < 0 else "+" + grouped(text)
+
+
 def period(hours: Fraction) -> str:
     """The time of one turn in the unit a person uses: 60 s, 7 1/2 min, 1 h, 2 days."""
     seconds = hours * 3600

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from builder.drawing.diagrams import escapement, motion_work, train_line, train_plan
+from builder.drawing.diagrams import escapement, motion_work, oscillator, train_line, train_plan
 from builder.drawing.table import Plate
 from builder.going.going import Going
 from builder.ground.wording import Wording
@@ -30,4 +30,5 @@ DIAGRAMS: dict[str, Callable[[Going, Wording], Plate | None]] = {
     "train-line": train_line.draw,
     "motion-work": motion_work.draw,
     "escapement": escapement.draw,
+    "oscillator": oscillator.draw,
 }

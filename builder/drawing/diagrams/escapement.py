@@ -113,7 +113,10 @@ def _strip(going: Going, named: dict[str, tuple[Phase, ...]], wording: Wording, 
         for state, these in named.items()
         if not these
     ]
-    return Figure(None, None, inner=(*bands, cursor, *names, *stopped), classes="strip")
+    ground = Figure(
+        None, None, shapes=(Shape(f"M{number(left)} {number(y - 48)}h{number(width)}v90h{number(-width)}z", "ground"),)
+    )
+    return Figure(None, None, inner=(ground, *bands, cursor, *names, *stopped), classes="strip")
 
 
 def _bands(state: str, these: tuple[Phase, ...], x0: float, span: float, y: float) -> Figure:

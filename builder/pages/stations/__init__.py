@@ -6,12 +6,13 @@ from collections.abc import Callable
 
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
-from builder.pages.stations import escapement, figures, motion_work, overview, train
+from builder.pages.stations import escapement, figures, motion_work, oscillator, overview, train
 
 STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "overview": overview.context,
     "train": train.context,
     "escapement": escapement.context,
+    "oscillator": oscillator.context,
     "motion_work": motion_work.context,
     "figures": figures.context,
 }

@@ -1,0 +1,182 @@
+"""The oscillator whole: pendulum at true scale over its degree plate, or balance with its hairspring; where impulse falls."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from builder.drawing import figures
+from builder.drawing.escapement import escapement_figures
+from builder.drawing.moves import slide
+from builder.drawing.oscillator import balance_figures, pendulum_figures
+from builder.drawing.path import View, number
+from builder.drawing.sheet import Figure, Shape, Sheet, Words
+from builder.drawing.table import Plate, Row
+from builder.going.beat import Winding
+from builder.going.going import Going
+from builder.going.phases import phases
+from builder.going.steady import Running
+from builder.ground import words
+from builder.ground.wording import Wording
+from builder.parts.oscillator.balance import Balance
+from builder.parts.oscillator.pendulum import Pendulum
+
+SIDE_PX = 760.0
+PENDULUM_PX = 820.0
+
+
+def draw(going: Going, wording: Wording) -> Plate | None:
+    """None where no beat is solved."""
+    if going.winding is None:
+        return None
+    oscillator = going.movement.oscillator
+    if isinstance(oscillator, Balance):
+        return _balance(going, oscillator, wording)
+    return _pendulum(going, oscillator, wording) if isinstance(oscillator, Pendulum) else None
+
+
+def _amplitude(going: Going) -> str:
+    beat = going.winding.beat if going.winding else None
+    return words.figure(beat.amplitude_deg, 3) if isinstance(beat, Running) else "0"
+
+
+def _sheet(
+    going: Going, wording: Wording, kind: str, box: tuple[float, float, float, float], stack: list[Figure], speed: float
+) -> Sheet:
+    return Sheet(
+        "oscillator",
+        wording.say("drawings.oscillator.title", name=going.name),
+        wording.say(f"drawings.oscillator.desc_{kind}", amplitude=_amplitude(going)),
+        box,
+        tuple(stack),
+        beat_ms=float(going.train.beat_s * 1000),
+        scrub_s=float(going.train.beat_s * 2),
+        speed=speed,
+    )
+
+
+def _balance(going: Going, balance: Balance, wording: Wording) -> Plate:
+    radius_mm = balance.diameter_mm / 2
+    scale = SIDE_PX / 2 / (radius_mm * 1.62)
+    view = View(scale)
+    at = figures.px_at(view, going.plan.centres["balance"])
+    radius = radius_mm * scale
+    stack = [*escapement_figures(going, view), *balance_figures(going, balance, view), _degrees(going, at, radius * 1.2)]
+    side = SIDE_PX / 2
+    box = (at[0] - side, at[1] - side, SIDE_PX, SIDE_PX)
+    parts = ("balance", "hairspring", "stud", "pallets", "escape-wheel")
+    return Plate(_sheet(going, wording, "balance", box, stack, 0.05), ("happens",), _rows(parts, wording))
+
+
+def _degrees(going: Going, at: tuple[float, float], radius: float) -> Figure:
+    """Angles of the balance from its rest, and for each state of winding the arc in which it is driven and the turning points."""
+    marks, texts = [], []
+    for degree in range(0, 360, 10):
+        long = degree % 30 == 0
+        marks.append(_radial(degree, radius, radius * (1.045 if long else 1.025)))
+        if long:
+            shown = degree if degree <= 180 else 360 - degree
+            x, y = _at(degree, radius * 1.1)
+            texts.append(Words(x, y, f"{shown}°", "label small"))
+    arcs = tuple(_driven(going, winding, radius) for winding in going.windings)
+    return Figure(None, None, at, shapes=(Shape("".join(marks), "detail"),), words=tuple(texts), inner=arcs, classes="scale")
+
+
+def _driven(going: Going, winding: Winding, radius: float) -> Figure:
+    shapes = []
+    if isinstance(winding.beat, Running) and winding.path is not None:
+        path = winding.path
+        share = path.times_s / path.times_s[-1]
+        for phase in phases(winding.beat):
+            if phase.key in ("impulse", "unlocking"):
+                inside = path.oscillator_rad[(share >= phase.start - 1e-12) & (share <= phase.end + 1e-12)]
+                sense = -going.plan.frame.sense  # the balance turns against the lever; SVG's degrees run clockwise
+                a, b = sorted(math.degrees(-sense * float(q)) for q in (inside[0], inside[-1]))
+                offset = 0.985 if phase.pallet == "entry" else 0.955
+                shapes.append(Shape(_arc(a, b, radius * offset), f"arc {phase.key}"))
+        for amplitude, side in ((winding.beat.high_rad, 1), (winding.beat.low_rad, -1)):
+            degree = side * math.degrees(amplitude) * going.plan.frame.sense
+            shapes.append(Shape(_radial(degree, radius * 0.93, radius * 1.06), "outline turning"))
+    return Figure(None, None, shapes=tuple(shapes), state=winding.name)
+
+
+def _at(degree: float, radius: float) -> tuple[float, float]:
+    """Clockwise from the top."""
+    return radius * math.sin(math.radians(degree)), -radius * math.cos(math.radians(degree))
+
+
+def _radial(degree: float, inner: float, outer: float) -> str:
+    (x0, y0), (x1, y1) = _at(degree, inner), _at(degree, outer)
+    return f"M{number(x0, 1)} {number(y0, 1)}L{number(x1, 1)} {number(y1, 1)}"
+
+
+def _arc(start: float, end: float, radius: float) -> str:
+    (x0, y0), (x1, y1) = _at(start, radius), _at(end, radius)
+    large = 1 if end - start > 180 else 0
+    return f"M{number(x0, 1)} {number(y0, 1)}A{number(radius, 1)} {number(radius, 1)} 0 {large} 1 {number(x1, 1)} {number(y1, 1)}"
+
+
+def _pendulum(going: Going, pendulum: Pendulum, wording: Wording) -> Plate:
+    hung = pendulum.hung(float(going.train.beats_per_hour))
+    reach_mm = max(
+        hung.centre_m * 1000
+        + (pendulum.bob.height_mm if pendulum.bob.shape == "cylinder" else pendulum.bob.diameter_mm or 0.0) / 2,
+        pendulum.rod.length_mm + (pendulum.suspension.length_mm if pendulum.suspension else 0.0),
+    )
+    view = View(PENDULUM_PX / reach_mm)
+    x, y = figures.px_at(view, going.plan.centres["pallets"])
+    behind = tuple(replace(figure, at=(figure.at[0] - x, figure.at[1] - y)) for figure in escapement_figures(going, view))
+    width = max(620.0, 1.3 * pendulum.bob.diameter_mm * view.scale)
+    stack = [*behind, *pendulum_figures(going, pendulum, view), _arc_scale(going, 0.44 * width, PENDULUM_PX + 70, wording)]
+    box = (-width / 2, -60.0, width, PENDULUM_PX + 220.0)
+    parts = ("suspension", "pendulum-rod", "bob", "rating-nut", "pallets", "escape-wheel")
+    return Plate(_sheet(going, wording, "pendulum", box, stack, 1.0), ("happens",), _rows(parts, wording))
+
+
+def _arc_scale(going: Going, half_px: float, y: float, wording: Wording) -> Figure:
+    """The arc drawn out flat and enlarged: degrees each way, where impulse falls, the turning points, and where it is now."""
+    widest = max((w.beat.high_rad for w in going.windings if isinstance(w.beat, Running)), default=math.radians(2))
+    top = max(1, math.ceil(math.degrees(widest) * 1.15 * 2) / 2)
+    per_degree = half_px / top
+    marks, texts = [f"M{number(-half_px)} {number(y)}H{number(half_px)}"], []
+    for half in range(-round(top * 2), round(top * 2) + 1):
+        x, long = half / 2 * per_degree, half % 2 == 0
+        marks.append(f"M{number(x)} {number(y)}v{14 if long else 8}")
+        if long:
+            texts.append(Words(x, y + 32, f"{abs(half) // 2}°", "label"))
+    texts.append(Words(0, y + 66, wording.say("drawings.oscillator.enlarged"), "label"))
+    states = tuple(_driven_below(going, winding, per_degree, y) for winding in going.windings)
+    moves = ()
+    if going.motion.oscillator_rad is not None:
+        x_px = np.degrees(going.plan.frame.sense * going.motion.oscillator_rad) * per_degree
+        moves = (slide(going.motion, x_px, y),)
+    pointer = Figure(None, None, moves=moves, shapes=(Shape("M0 0l-9 -17h18z", "blued"),))
+    return Figure(
+        None, None, shapes=(Shape("".join(marks), "outline"),), words=tuple(texts), inner=(*states, pointer), classes="scale"
+    )
+
+
+def _driven_below(going: Going, winding: Winding, per_degree: float, y: float) -> Figure:
+    shapes = []
+    sense = going.plan.frame.sense
+    if isinstance(winding.beat, Running) and winding.path is not None:
+        path = winding.path
+        share = path.times_s / path.times_s[-1]
+        for phase in phases(winding.beat):
+            if phase.key == "impulse":
+                inside = path.oscillator_rad[(share >= phase.start - 1e-12) & (share <= phase.end + 1e-12)]
+                a, b = sorted(sense * math.degrees(float(q)) * per_degree for q in (inside[0], inside[-1]))
+                line = y - (24 if phase.pallet == "entry" else 34)
+                shapes.append(Shape(f"M{number(a)} {number(line)}H{number(b)}", "arc impulse"))
+        for q in (winding.beat.high_rad, -winding.beat.low_rad):
+            shapes.append(Shape(f"M{number(sense * math.degrees(q) * per_degree)} {number(y - 40)}v58", "outline turning"))
+    return Figure(None, None, shapes=tuple(shapes), state=winding.name)
+
+
+def _rows(parts: tuple[str, ...], wording: Wording) -> tuple[Row, ...]:
+    return tuple(
+        Row(n, part, wording.say(f"parts.{part}"), {"happens": wording.say(f"drawings.oscillator.does_{part.replace('-', '_')}")})
+        for n, part in enumerate(parts, 1)
+    )

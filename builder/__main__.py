@@ -7,6 +7,8 @@ import json
 import sys
 from pathlib import Path
 
+from pydantic import BaseModel
+
 from builder import __version__
 from builder.build import TEMPLATES, build_site, chosen, solve
 from builder.going.facts import facts
@@ -19,7 +21,7 @@ from builder.movement.model import Movement
 from builder.movement.reading import opened
 from builder.publish import PublishError, clean, publish
 
-SCHEMAS = {"movement.schema.json": Movement, "collection.schema.json": Collection}
+SCHEMAS: dict[str, type[BaseModel]] = {"movement.schema.json": Movement, "collection.schema.json": Collection}
 
 
 def main(arguments: list[str] | None = None) -> int:

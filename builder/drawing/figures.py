@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+
+import numpy as np
 
 from builder.drawing import shapes
 from builder.drawing.moves import arbor_move
@@ -19,8 +22,8 @@ MATERIAL_CLASS = {"brass": "brass", "steel": "steel", "nickel silver": "nickel"}
 HOUR_FIGURES = {"roman": ("XII", "I", "II", "III", "IIII", "V", "VI", "VII", "VIII", "IX", "X", "XI")}
 
 
-def px_at(view: View, point_mm: tuple[float, float]) -> tuple[float, float]:
-    x, y = view.px(point_mm)  # type: ignore[arg-type]
+def px_at(view: View, point_mm: Sequence[float]) -> tuple[float, float]:
+    x, y = view.px(np.asarray(point_mm, dtype=float))
     return round(float(x), 2), round(float(y), 2)
 
 
@@ -86,11 +89,14 @@ def plate(going: Going, view: View) -> Figure | None:
     else:
         outline = shapes.rounded_box(width, height, inset / 2)
         posts = _posts(plates.pillars, width / 2 - inset, height / 2 - inset)
+    if plates.pillars_at_mm:
+        cx, cy = px_at(view, plates.centre_mm)
+        posts = [(x - cx, y - cy) for x, y in (px_at(view, place) for place in plates.pillars_at_mm)]
     pillar = 0.028 * min(width, height)
     drawn = [Shape(outline, "plate")]
     for x, y in posts:
         drawn.append(Shape(circle(pillar, (x, y)), "brass pillar"))
-    return Figure("plates", "Plate with its pillars, in outline", px_at(view, tuple(plates.centre_mm)), shapes=tuple(drawn))
+    return Figure("plates", "Plate with its pillars, in outline", px_at(view, plates.centre_mm), shapes=tuple(drawn))
 
 
 def _posts(count: int, w: float, h: float) -> list[tuple[float, float]]:

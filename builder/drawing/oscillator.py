@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 
-from builder.drawing import figures, shapes
+from builder.drawing import figures
 from builder.drawing.moves import swing
-from builder.drawing.path import View, circle, number, opened, smooth
+from builder.drawing.path import View, circle, closed, number, opened, smooth
 from builder.drawing.sheet import Figure, Move, Shape
 from builder.going.going import Going
 from builder.going.motion import Motion
@@ -27,11 +27,12 @@ RIM_WIDTH = 0.11
 """Radial width of a rim that was not measured, by the balance's radius (as drawn)."""
 
 
-def oscillator_figures(going: Going, view: View, whole: bool = True) -> list[Figure]:
-    """Back to front. Not `whole`: only what the escapement needs to be understood (roller, no rim, no spring, no rod)."""
+def on_the_plan(going: Going, view: View, rim: bool = True) -> list[Figure]:
+    """The balance as it lies on the plate, without its hairspring; without `rim` only roller and impulse pin. A pendulum hangs
+    behind the back plate and is drawn by itself."""
     oscillator = going.movement.oscillator
-    if isinstance(oscillator, Balance) and going.plan.draft is not None and "balance" in going.plan.centres:
-        return balance_figures(going, oscillator, view, whole)
+    if isinstance(oscillator, Balance) and "balance" in going.plan.centres:
+        return [balance_figure(going, oscillator, view) if rim else roller_figure(going, view)]
     return []
 
 
@@ -43,32 +44,42 @@ def turning(going: Going, view: View, radius_px: float, sign: int = 1) -> tuple[
     return (swing(motion, sign * going.plan.frame.sense * motion.oscillator_rad, view, radius_px),)
 
 
-def balance_figures(going: Going, balance: Balance, view: View, whole: bool = True) -> list[Figure]:
-    """Roller and impulse pin under the rim; the balance turns against the lever (see escapement/fork.py)."""
+def balance_figures(going: Going, balance: Balance, view: View) -> list[Figure]:
+    """Balance, hairspring, collet and stud, back to front."""
+    at = figures.px_at(view, going.plan.centres["balance"])
+    return [balance_figure(going, balance, view), *_hairspring(going, balance, view, at)]
+
+
+def balance_figure(going: Going, balance: Balance, view: View) -> Figure:
+    """Rim, arms, screws and staff over the roller; the balance turns against the lever (see escapement/fork.py)."""
+    radius = balance.diameter_mm / 2 * view.scale
+    rim = balance.rim.width_mm * view.scale if balance.rim else RIM_WIDTH * radius
+    count = balance.screws.count if balance.screws else 0
+    screws = [Shape(_screw(radius, rim, 2 * math.pi * (k + 0.5) / count), "brass detail") for k in range(count)]
+    staff = Shape(circle(0.035 * radius), "steel arbor")
+    shapes_ = (*screws, Shape(_rim(radius, rim, balance.arms), "brass balance"), *_rollers(going, view), staff)
+    at = figures.px_at(view, going.plan.centres["balance"])
+    return Figure("balance", "Balance", at, moves=turning(going, view, radius, -1), shapes=shapes_)
+
+
+def roller_figure(going: Going, view: View) -> Figure:
+    """What of the balance the lever meets."""
+    assert going.plan.draft is not None
+    reach = max(float(np.max(np.hypot(*drawn.outline_mm.T))) for drawn in going.plan.draft.balance) * view.scale
+    at = figures.px_at(view, going.plan.centres["balance"])
+    staff = Shape(circle(0.12 * reach), "steel arbor")
+    return Figure(
+        "balance", "Roller and impulse pin", at, moves=turning(going, view, reach, -1), shapes=(*_rollers(going, view), staff)
+    )
+
+
+def _rollers(going: Going, view: View) -> tuple[Shape, ...]:
     draft, frame = going.plan.draft, going.plan.frame
     assert draft is not None
-    at = figures.px_at(view, going.plan.centres["balance"])
-    radius = balance.diameter_mm / 2 * view.scale
-    rollers = [
-        Shape(shapes.closed(view.px(frame.points(drawn.outline_mm)), 2), f"{drawn.material} {drawn.name.replace(' ', '-')}")
+    return tuple(
+        Shape(closed(view.px(frame.points(drawn.outline_mm)), 2), f"{drawn.material} {drawn.name.replace(' ', '-')}")
         for drawn in draft.balance
-    ]
-    staff = Shape(circle(0.035 * radius), "steel arbor")
-    if not whole:
-        reach = max(float(np.max(np.hypot(*drawn.outline_mm.T))) for drawn in draft.balance) * view.scale
-        return [Figure("roller", "Roller and impulse pin", at, moves=turning(going, view, reach, -1), shapes=(*rollers, staff))]
-    rim = balance.rim.width_mm * view.scale if balance.rim else RIM_WIDTH * radius
-    body = _rim(radius, rim, balance.arms)
-    screws = []
-    if balance.screws:
-        for k in range(balance.screws.count):
-            angle = 2 * math.pi * (k + 0.5) / balance.screws.count
-            screws.append(Shape(_screw(radius, rim, angle), "brass detail"))
-    drawn = (*screws, Shape(body, "brass balance"), *rollers, staff)
-    return [
-        Figure("balance", "Balance", at, moves=turning(going, view, radius, -1), shapes=drawn),
-        *_hairspring(going, balance, view, at),
-    ]
+    )
 
 
 def _rim(radius: float, width: float, arms: int) -> str:
@@ -97,7 +108,7 @@ def _screw(radius: float, rim: float, angle: float) -> str:
     half, out = 0.045 * radius, radius + 0.055 * radius
     c, s = math.cos(angle), math.sin(angle)
     corners = [(radius - 0.3 * rim, -half), (out, -half), (out, half), (radius - 0.3 * rim, half)]
-    return shapes.closed(np.array([(x * c - y * s, x * s + y * c) for x, y in corners]), 1)
+    return closed(np.array([(x * c - y * s, x * s + y * c) for x, y in corners]), 1)
 
 
 def _hairspring(going: Going, balance: Balance, view: View, at: tuple[float, float]) -> list[Figure]:
@@ -171,7 +182,7 @@ def pendulum_figures(going: Going, pendulum: Pendulum, view: View) -> list[Figur
     n = number
     top = up + strip * px
     rod = f"M{n(-rod_half)} {n(top)}h{n(2 * rod_half)}V{n(up + bottom)}h{n(-2 * rod_half)}z"
-    nut_y = up + (centre + _bob_half_mm(pendulum)) * px
+    nut_y = up + (centre + bob_half_mm(pendulum)) * px
     nut_half, nut_tall = max(4 * rod_half, 6.0), max(5 * px, 7.0)
     nut = f"M{n(-nut_half)} {n(nut_y)}h{n(2 * nut_half)}v{n(nut_tall)}h{n(-2 * nut_half)}z"
     bob = _bob(pendulum, px, up + centre * px)
@@ -192,7 +203,8 @@ def pendulum_figures(going: Going, pendulum: Pendulum, view: View) -> list[Figur
     return made
 
 
-def _bob_half_mm(pendulum: Pendulum) -> float:
+def bob_half_mm(pendulum: Pendulum) -> float:
+    """Half the bob's height as seen from the front."""
     bob = pendulum.bob
     return (bob.height_mm if bob.shape == "cylinder" and bob.height_mm else bob.diameter_mm) / 2
 
@@ -201,7 +213,7 @@ def _bob(pendulum: Pendulum, px: float, y: float) -> str:
     bob = pendulum.bob
     r = bob.diameter_mm / 2 * px
     if bob.shape == "cylinder":
-        h = _bob_half_mm(pendulum) * px
+        h = bob_half_mm(pendulum) * px
         return f"M{number(-r)} {number(y - h)}h{number(2 * r)}v{number(2 * h)}h{number(-2 * r)}z"
     return circle(r, (0.0, y))
 
@@ -214,7 +226,7 @@ def _strip(going: Going, pendulum: Pendulum, weight_n: float, axis_mm: float, vi
     strip = pendulum.suspension
     assert strip is not None
     second_m4 = strip.strips * strip.width_mm * strip.thickness_mm**3 / 12 * 1e-12
-    young = MATERIALS[strip.material].young_pa
+    young = MATERIALS[strip.material].young_pa or MATERIALS["steel"].young_pa or 2e11
     b = math.sqrt(young * second_m4 / weight_n) * 1000
     s = np.linspace(0.0, strip.length_mm, 9)
     with np.errstate(over="ignore"):

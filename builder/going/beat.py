@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -24,7 +23,7 @@ from builder.going.train import Train
 from builder.ground.constants import SECONDS_PER_DAY
 from builder.ground.faults import Complaint, Refused
 from builder.movement.model import Movement
-from builder.parts.escapement import Working
+from builder.parts.escapement import DetachedLever, Working
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.counted import Counted
 from builder.parts.oscillator.pendulum import Pendulum
@@ -103,7 +102,7 @@ def standing(train: Train) -> Motion:
 def coupling(movement: Movement, plan: Plan) -> Coupling:
     """How pallets and oscillator go together: a crutch, or fork and impulse pin."""
     escapement = movement.escapement
-    if not hasattr(escapement, "fork"):
+    if not isinstance(escapement, DetachedLever):
         return crutch()
     joint = escapement.fork()
     return fork(joint.theta_rad, joint.slope, joint.lever_half_rad, lever_kg_m2(plan))
@@ -131,7 +130,7 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
     escapement, oscillator, drive = movement.escapement, movement.oscillator, movement.source.drive
     if drive is None or plan.draft is None or not isinstance(escapement, Working) or isinstance(oscillator, Counted):
         return None
-    if isinstance(oscillator, Balance) != hasattr(escapement, "fork"):
+    if isinstance(oscillator, Balance) != isinstance(escapement, DetachedLever):
         raise Refused([_unfit(oscillator.kind, escapement.kind)])
     on = course(escapement.action(), coupling(movement, plan))
     wheel = at_escape_kg_m2(movement, train, plan)

@@ -29,7 +29,8 @@ else:
     Source = Annotated[Union[tuple(SOURCES.values())], Field(discriminator="kind")]  # noqa: UP007
 
 Material = Literal["brass", "steel", "nickel silver"]
-Metre = Annotated[float, Field(ge=-2000, le=2000)]
+Place = Annotated[Listed[Annotated[float, Field(ge=-2000, le=2000)]], Field(min_length=2, max_length=2)]
+"""A point [x, y] in mm."""
 
 
 class Toothed(Part):
@@ -86,7 +87,7 @@ class Arbor(Part):
     """The pinion of this arbor."""
     more: dict[Slug, Wheel] = Field(default_factory=dict)
     """Further wheels on this arbor, each under a name of its own, for instance one that drives the hands."""
-    at_mm: Annotated[Listed[Metre], Field(min_length=2, max_length=2)] | None = None
+    at_mm: Place | None = None
     """Centre [x, y] as seen from the front, y upwards. Left out: it follows from the mesh's module and direction."""
     pivot_diameter_mm: Length | None = None
     """Diameter of the pivots; left out: estimated from the arbor."""
@@ -133,10 +134,12 @@ class Plates(Part):
     """Width, or the diameter of round plates."""
     height_mm: Length | None = None
     """Height of rectangular plates; left out: as wide."""
-    centre_mm: Annotated[Listed[Metre], Field(min_length=2, max_length=2)] = (0.0, 0.0)
+    centre_mm: Place = (0.0, 0.0)
     """Middle of the plate in the same frame as the arbors' centres."""
     pillars: Annotated[int, Field(ge=2, le=8)] = 4
     """Number of pillars."""
+    pillars_at_mm: Annotated[Listed[Place], Field(max_length=8)] = ()
+    """Where the pillars stand [[x, y], …], seen from the front; left out: evenly near the edge."""
     thickness_mm: Length = 2.0
     """Thickness of each plate."""
     between_mm: Length | None = None

@@ -9,7 +9,7 @@ import numpy as np
 
 from builder.drawing import figures
 from builder.drawing.escapement import escapement_figures
-from builder.drawing.oscillator import oscillator_figures
+from builder.drawing.oscillator import on_the_plan
 from builder.drawing.path import View, circle, line, number
 from builder.drawing.sheet import Figure, Move, Shape, Sheet, Words
 from builder.drawing.table import Plate, Row
@@ -32,7 +32,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
     if draft is None or going.winding is None:
         return None
     view, centre = _view(going)
-    stack = [*escapement_figures(going, view), *oscillator_figures(going, view, whole=False)]
+    stack = [*escapement_figures(going, view), *on_the_plan(going, view, rim=False)]
     stack.append(_construction(going, view))
     at = figures.px_at(view, centre)
     box = (at[0] - WIDTH_PX / 2, at[1] - HEIGHT_PX / 2, WIDTH_PX, HEIGHT_PX + STRIP_PX)

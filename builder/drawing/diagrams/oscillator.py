@@ -10,9 +10,9 @@ import numpy as np
 from builder.drawing import figures
 from builder.drawing.escapement import escapement_figures
 from builder.drawing.moves import slide
-from builder.drawing.oscillator import balance_figures, pendulum_figures
+from builder.drawing.oscillator import balance_figures, bob_half_mm, pendulum_figures
 from builder.drawing.path import View, number
-from builder.drawing.sheet import Figure, Shape, Sheet, Words
+from builder.drawing.sheet import Figure, Move, Shape, Sheet, Words
 from builder.drawing.table import Plate, Row
 from builder.going.beat import Winding
 from builder.going.going import Going
@@ -121,8 +121,7 @@ def _arc(start: float, end: float, radius: float) -> str:
 def _pendulum(going: Going, pendulum: Pendulum, wording: Wording) -> Plate:
     hung = pendulum.hung(float(going.train.beats_per_hour))
     reach_mm = max(
-        hung.centre_m * 1000
-        + (pendulum.bob.height_mm if pendulum.bob.shape == "cylinder" else pendulum.bob.diameter_mm or 0.0) / 2,
+        hung.centre_m * 1000 + bob_half_mm(pendulum),
         pendulum.rod.length_mm + (pendulum.suspension.length_mm if pendulum.suspension else 0.0),
     )
     view = View(PENDULUM_PX / reach_mm)
@@ -148,7 +147,7 @@ def _arc_scale(going: Going, half_px: float, y: float, wording: Wording) -> Figu
             texts.append(Words(x, y + 32, f"{abs(half) // 2}°", "label"))
     texts.append(Words(0, y + 66, wording.say("drawings.oscillator.enlarged"), "label"))
     states = tuple(_driven_below(going, winding, per_degree, y) for winding in going.windings)
-    moves = ()
+    moves: tuple[Move, ...] = ()
     if going.motion.oscillator_rad is not None:
         x_px = np.degrees(going.plan.frame.sense * going.motion.oscillator_rad) * per_degree
         moves = (slide(going.motion, x_px, y),)
@@ -170,8 +169,8 @@ def _driven_below(going: Going, winding: Winding, per_degree: float, y: float) -
                 a, b = sorted(sense * math.degrees(float(q)) * per_degree for q in (inside[0], inside[-1]))
                 line = y - (24 if phase.pallet == "entry" else 34)
                 shapes.append(Shape(f"M{number(a)} {number(line)}H{number(b)}", "arc impulse"))
-        for q in (winding.beat.high_rad, -winding.beat.low_rad):
-            shapes.append(Shape(f"M{number(sense * math.degrees(q) * per_degree)} {number(y - 40)}v58", "outline turning"))
+        turns = (sense * math.degrees(q) * per_degree for q in (winding.beat.high_rad, -winding.beat.low_rad))
+        shapes += [Shape(f"M{number(x)} {number(y - 40)}v58", "outline turning") for x in turns]
     return Figure(None, None, shapes=tuple(shapes), state=winding.name)
 
 

@@ -77,7 +77,8 @@ def draw(going: Going, wording: Wording) -> Plate:
 
 
 def _disc(going: Going, view: View, arbor: str, part: str, label: str, at: tuple[float, float], radius: float) -> Figure:
-    mark = f"M{number(-radius * 0.1)} {number(-radius * 0.98)}L0 {number(-radius * 0.62)}L{number(radius * 0.1)} {number(-radius * 0.98)}z"
+    half, top, point = (number(radius * share) for share in (0.1, -0.98, -0.62))
+    mark = f"M-{half} {top}L0 {point}L{half} {top}z"
     return Figure(
         part, label, at,
         moves=(arbor_move(going.motion, going.train, arbor, view, radius),),
@@ -93,5 +94,5 @@ def _disc(going: Going, view: View, arbor: str, part: str, label: str, at: tuple
 def _step(y: float, text: str) -> Figure:
     top, bottom = y - ROW_PX + DISC_PX + 3, y - DISC_PX - 3
     x = LEFT_PX
-    arrow = f"M{number(x)} {number(top)}V{number(bottom)}M{number(x - 5)} {number(bottom - 9)}L{number(x)} {number(bottom)}L{number(x + 5)} {number(bottom - 9)}"
+    arrow = f"M{number(x)} {number(top)}V{number(bottom)}m-5 -9l5 9l5 -9"
     return Figure(None, None, shapes=(Shape(arrow, "outline"),), words=(Words(x + 80, y - ROW_PX / 2, text, "label", "start"),))

@@ -9,6 +9,7 @@ import numpy as np
 from builder.drawing import figures
 from builder.drawing.balloons import Target, balloons
 from builder.drawing.escapement import escapement_figures
+from builder.drawing.oscillator import on_the_plan
 from builder.drawing.path import View, circle, line
 from builder.drawing.sheet import Figure, Shape, Sheet
 from builder.drawing.table import Plate, Row
@@ -46,7 +47,8 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
         stack.append(frame)
     train = [figures.toothing(going, part, view) for part in parts]
     escape = escapement_figures(going, view)
-    stack += [*escape, *train] if back else [*train, *escape]
+    balance = on_the_plan(going, view)  # it lies behind the train, as seen from the dial
+    stack += [*escape, *train, *balance] if back else [*balance, *train, *escape]
     if not back:
         stack += [
             figures.hand(going, shows, carrier, view, _hand_length(going, shows, view, low, high))

@@ -38,6 +38,8 @@ def context(shown: Shown, wording: Wording) -> Context | None:
                 ),
             }
         )
+    if len({item["text"] for item in states}) == 1:  # a weight drives alike all the way down
+        states = [{"state": say("pages.oscillator.always"), "text": states[0]["text"]}]
     sentences = [
         say(
             f"pages.oscillator.quality_{'given' if going.movement.oscillator.q_factor is not None else 'estimated'}",

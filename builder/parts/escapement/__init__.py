@@ -27,6 +27,10 @@ class Escapement(Protocol):
     """What every kind can say, solved or only counted."""
 
     @property
+    def kind(self) -> str:
+        """Its key in ESCAPEMENTS."""
+
+    @property
     def arbor(self) -> str:
         """The arbor that carries the escape wheel."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -11,10 +12,10 @@ from numpy.polynomial import Chebyshev
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-NODES = (25, 49, 97)
-"""Numbers of points tried, until a fit settles."""
+NODES = (25, 49)
+"""Numbers of points tried, until a fit settles; then it is halved."""
 SETTLED = 1e-13
-"""A fit is taken when its last coefficients are below this part of its size."""
+RATES_SETTLED = 1e-10
 ROUNDING = 4e-15
 """Coefficients below this part of a fit's size are rounding, and are left out."""
 
@@ -28,17 +29,34 @@ def _fitting(nodes: int) -> tuple[Floats, Floats]:
     return np.cos(angle), matrix
 
 
-def fitted(law: Callable[[Floats], Floats], start_rad: float, end_rad: float) -> list[Chebyshev]:
-    """Fits of all columns of law(theta) (K, C) over start … end, of the degree that their smoothness asks for."""
-    domain = (min(start_rad, end_rad), max(start_rad, end_rad))
+@dataclass(frozen=True)
+class Fit:
+    """Columns of a law between two angles."""
+
+    start_rad: float
+    end_rad: float
+    columns: list[Chebyshev]
+
+
+def fitted(law: Callable[[Floats], Floats], start_rad: float, end_rad: float, halvings: int = 12) -> list[Fit]:
+    """Fits of all columns of law(theta) (K, C) from start up to end, in as many parts as their smoothness asks for.
+
+    The first column is taken to settle when its last coefficients are below SETTLED of its size, the others, which may be
+    rates of it, at RATES_SETTLED.
+    """
     for nodes in NODES:
         points, matrix = _fitting(nodes)
-        values = law(0.5 * (domain[0] + domain[1]) + 0.5 * (domain[1] - domain[0]) * points)
+        values = law(0.5 * (start_rad + end_rad) + 0.5 * (end_rad - start_rad) * points)
         weights = matrix @ values
-        size = np.max(np.abs(values), axis=0) + 1e-300
-        if np.all(np.abs(weights[-3:]) <= SETTLED * size + 1e-15):
-            break
-    return [_trimmed(weights[:, i], domain, float(size[i])) for i in range(values.shape[1])]
+        size = np.max(np.abs(values), axis=0) + np.finfo(float).tiny
+        enough = np.full(len(size), RATES_SETTLED)
+        enough[0] = SETTLED
+        if halvings == 0 or np.all(np.abs(weights[-3:]) <= enough * size + ROUNDING):
+            domain = (start_rad, end_rad)
+            columns = [_trimmed(weights[:, i], domain, float(size[i])) for i in range(values.shape[1])]
+            return [Fit(start_rad, end_rad, columns)]
+    middle = (start_rad + end_rad) / 2
+    return fitted(law, start_rad, middle, halvings - 1) + fitted(law, middle, end_rad, halvings - 1)
 
 
 def _trimmed(weights: Floats, domain: tuple[float, float], size: float) -> Chebyshev:

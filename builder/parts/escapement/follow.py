@@ -65,21 +65,23 @@ def _slide_cuts(contact: Contacts, stretch: Stretch) -> list[float]:
 def _pieces(contact: Contacts, friction: float, start_rad: float, end_rad: float) -> list[Piece]:
     """All pieces of one pallet from start to end, in that order of travel, with phi as the pair has it (its own tooth)."""
     low, high = min(start_rad, end_rad), max(start_rad, end_rad)
-    done = []
+    done: list[Piece] = []
     for stretch in contact.stretches:
-        cuts = [max(low, stretch.start_rad), *_slide_cuts(contact, stretch), min(high, stretch.end_rad)]
-        cuts = [cut for cut in cuts if cuts[0] <= cut <= cuts[-1]]
-        done += [
-            _piece(contact, stretch.which, a, b, friction, end_rad > start_rad) for a, b in pairwise(cuts) if b - a > THINNEST
-        ]
+        if stretch.end_rad <= low + THINNEST or stretch.start_rad >= high - THINNEST:
+            continue
+        first = low if stretch.start_rad < low + THINNEST else stretch.start_rad
+        last = high if stretch.end_rad > high - THINNEST else stretch.end_rad
+        turns = [cut for cut in _slide_cuts(contact, stretch) if first + THINNEST < cut < last - THINNEST]
+        for a, b in pairwise([first, *turns, last]):
+            done += _fitted_pieces(contact, stretch.which, a, b, friction, end_rad > start_rad)
     return done if end_rad > start_rad else done[::-1]
 
 
-def _piece(contact: Contacts, which: int, start: float, end: float, friction: float, rising: bool) -> Piece:
-    way = 1.0 if rising else -1.0
+def _fitted_pieces(contact: Contacts, which: int, start: float, end: float, friction: float, rising: bool) -> list[Piece]:
+    """Pieces over one stretch with one way of sliding, in rising theta."""
     centre = contact.pair.centre_mm
     middle = leverage(contact.pair.touch(which, np.array([(start + end) / 2])), centre)[1]
-    slide = way * float(np.sign(middle[0]))
+    slide = (1.0 if rising else -1.0) * float(np.sign(middle[0]))
     name = contact.pair.meetings[which].name
 
     def law(theta: Floats) -> Floats:
@@ -87,9 +89,12 @@ def _piece(contact: Contacts, which: int, start: float, end: float, friction: fl
         slope, _ = leverage(touch, centre)
         return np.stack((touch.wheel_rad, slope, gain(touch, centre, friction, slide), *touch.point_mm.T), axis=1)
 
-    wheel, slope, with_friction, x, y = fitted(law, start, end)
-    first, last = (start, end) if rising else (end, start)
-    return Piece(contact.pallet, name, first, last, wheel, slope, with_friction, (x, y))
+    done = []
+    for fit in fitted(law, start, end):
+        first, last = (fit.start_rad, fit.end_rad) if rising else (fit.end_rad, fit.start_rad)
+        wheel, slope, with_friction, x, y = fit.columns
+        done.append(Piece(contact.pallet, name, first, last, wheel, slope, with_friction, (x, y)))
+    return done
 
 
 def swings(entry: Contacts, exit: Contacts, pitch_rad: float, reach_rad: float, friction: float) -> tuple[Swing, Swing]:
@@ -144,7 +149,7 @@ def _unheld(contact: Contacts, far_rad: float) -> list[Complaint]:
 
 def _uncaught(contact: Contacts, drop_rad: float) -> list[Complaint]:
     """A wheel let off by one pallet must be caught by the other, or it runs away."""
-    if any(stretch.start_rad <= drop_rad <= stretch.end_rad for stretch in contact.stretches):
+    if any(stretch.start_rad - JOINS <= drop_rad <= stretch.end_rad + JOINS for stretch in contact.stretches):
         return []
     allowed = f"the {contact.pallet} pallet would not be there to catch the next tooth: the wheel would run away"
     return [Complaint(("span",), "this drawing", allowed, "Give more lock, or check span and radius.")]

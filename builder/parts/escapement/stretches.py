@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -16,8 +16,8 @@ SAMPLES = 192
 """Pallet angles at which the touching pair is looked up before its changes are closed in on."""
 CUTS = 32
 """Parts into which an interval that holds a change is cut at each step of closing in."""
-THINNEST = 1e-12
-"""Pallet angle, rad, below which a stretch is only the rounding of a corner between two others."""
+THINNEST = 1e-10
+"""Pallet angle, rad, below which a stretch is only the rounding of a corner: its neighbour takes it over."""
 ROLL_OFF = 2e-6
 """Rise, as a part of the distance from O, that a pin rolling off a corner is let off before its end."""
 GRADE = 4.0
@@ -66,12 +66,21 @@ def contacts(pallet: Pallet, pair: Pair, reach_rad: float) -> Contacts:
                 left.append((float(hi), old_high, int(now), last))
         brackets = left
     order = np.argsort(ends, kind="stable")
-    starts = [ends[i] for i in order] + [reach_rad]
-    stretches: list[Stretch] = []
-    for start, end, i in zip(starts[:-1], starts[1:], order, strict=True):
-        if kinds[i] >= 0 and end - start > THINNEST:
-            stretches += _graded(pair, Stretch(start, end, kinds[i]))
-    return Contacts(pallet, pair, tuple(stretches))
+    marks = [ends[i] for i in order] + [reach_rad]
+    whole = _thick_enough([Stretch(a, b, kinds[i]) for (a, b), i in zip(pairwise(marks), order, strict=True)])
+    parts = [part for stretch in whole if stretch.which >= 0 for part in _graded(pair, stretch)]
+    return Contacts(pallet, pair, tuple(parts))
+
+
+def _thick_enough(stretches: list[Stretch]) -> list[Stretch]:
+    """The same cover without its slivers: each is taken over by the stretch before it."""
+    kept: list[Stretch] = []
+    for stretch in stretches:
+        if kept and stretch.end_rad - stretch.start_rad <= THINNEST:
+            kept[-1] = replace(kept[-1], end_rad=stretch.end_rad)
+        else:
+            kept.append(stretch)
+    return kept
 
 
 def _graded(pair: Pair, whole: Stretch) -> list[Stretch]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from builder.drawing.path import View, circle, closed
 from builder.drawing.sheet import Figure, Shape, Words
 from builder.going.going import Going
 from builder.going.plan import Toothing
+from builder.parts.teeth.gear import Gear
 
 GAP_PX = 1.6
 """Paper left round a wheel so that it reads over another."""
@@ -35,12 +37,12 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
     material = MATERIAL_CLASS[part.material]
     if part.wheel:
         hub = max(2.1 * arbor_mm, 0.13 * gear.root_mm)
-        body = shapes.crossed_wheel(gear.outline(), gear.root_mm, gear.module_mm, part.arms, hub, view)
+        body = _wheel_path(gear, part.arms, hub, view)
         inner = [Shape(circle((gear.tip_mm * scale) + GAP_PX / 2), "gap"), Shape(body, f"{material} wheel")]
         if part.arms:
             inner.append(Shape(circle(1.55 * arbor_mm * scale), f"{material} collet"))
     else:
-        inner = [Shape(closed(view.px(gear.outline()), 2), f"{material} pinion")]
+        inner = [Shape(_pinion_path(gear, view), f"{material} pinion")]
     if not (part.key and part.key[0] == "motion_work" and part.part != "report"):
         inner.append(Shape(circle(arbor_mm * scale), "steel arbor"))
     move = arbor_move(going.motion, going.train, part.arbor, view, gear.tip_mm * scale)
@@ -52,6 +54,16 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
         moves=(move,),
         shapes=tuple(inner),
     )
+
+
+@cache
+def _wheel_path(gear: Gear, arms: int, hub_mm: float, view: View) -> str:
+    return shapes.crossed_wheel(gear.outline(), gear.root_mm, gear.module_mm, arms, hub_mm, view)
+
+
+@cache
+def _pinion_path(gear: Gear, view: View) -> str:
+    return closed(view.px(gear.outline()), 2)
 
 
 def pivot(going: Going, arbor: str, view: View) -> Figure:

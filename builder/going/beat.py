@@ -6,7 +6,9 @@ is then left of rate is what winding does to it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +38,10 @@ RATED = "half wound"
 """The state at which a clock whose setting is open keeps time."""
 
 CURVE_POINTS = 9
+"""Eighths of the winding: the named states are among them."""
+
+SteadyAt = Callable[[float], Running | Stopped]
+"""The steady beat at a torque on the escape wheel (N·mm)."""
 
 
 @dataclass(frozen=True)
@@ -140,8 +146,13 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
         s.name: power(movement, train, plan, float(drive.torque_nmm(s.turns_left)), s.turns_left) for s in states(drive.turns)
     }
     terms = _rated(oscillator, beats, on, flows[RATED].escape_torque_nmm, wheel)
-    windings = tuple(_winding(s, hours_per_turn, flows[s.name], terms, on, wheel) for s in states(drive.turns))
-    return Beat(windings, _curves(movement, train, plan, terms, on, wheel, hours_per_turn), terms, wheel)
+
+    @cache  # a weight's torque is one and the same all the way down; the states lie on the curves
+    def steady_at(torque_nmm: float) -> Running | Stopped:
+        return steady.solve(terms, on, torque_nmm, wheel)
+
+    windings = tuple(_winding(s, hours_per_turn, flows[s.name], steady_at) for s in states(drive.turns))
+    return Beat(windings, _curves(movement, train, plan, steady_at, hours_per_turn), terms, wheel)
 
 
 def _unfit(oscillator: str, escapement: str) -> Complaint:
@@ -176,23 +187,21 @@ def _setting_is_given(oscillator: Pendulum | Balance) -> bool:
     return not oscillator.hairspring.unknown()
 
 
-def _winding(state: State, hours_per_turn: float, flow: PowerFlow, terms: Terms, on: Course, wheel: float) -> Winding:
-    solved = steady.solve(terms, on, flow.escape_torque_nmm, wheel)
+def _winding(state: State, hours_per_turn: float, flow: PowerFlow, steady_at: SteadyAt) -> Winding:
+    solved = steady_at(flow.escape_torque_nmm)
     path = beat_path.path(solved) if isinstance(solved, Running) else None
     return Winding(state.name, state.turns_left, state.turns_left * hours_per_turn, flow, solved, path)
 
 
-def _curves(
-    movement: Movement, train: Train, plan: Plan, terms: Terms, on: Course, wheel: float, hours_per_turn: float
-) -> Curves:
+def _curves(movement: Movement, train: Train, plan: Plan, steady_at: SteadyAt, hours_per_turn: float) -> Curves:
     drive = movement.source.drive
     assert drive is not None
-    left = np.linspace(drive.turns, 0.0, CURVE_POINTS)
+    left = drive.turns * np.linspace(1.0, 0.0, CURVE_POINTS)
     source = drive.torque_nmm(left)
     escape = np.array([power(movement, train, plan, float(t), 0.0).escape_torque_nmm for t in source])
     amplitude, rate = np.full(len(left), np.nan), np.full(len(left), np.nan)
-    for torque in np.unique(escape):  # a weight's torque is one and the same all the way down
-        solved = steady.solve(terms, on, float(torque), wheel)
+    for k, torque in enumerate(escape):
+        solved = steady_at(float(torque))
         if isinstance(solved, Running):
-            amplitude[escape == torque], rate[escape == torque] = solved.amplitude_rad, solved.rate_s_per_day
+            amplitude[k], rate[k] = solved.amplitude_rad, solved.rate_s_per_day
     return Curves((drive.turns - left) * hours_per_turn, left, source, escape, amplitude, rate)

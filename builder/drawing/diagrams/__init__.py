@@ -18,8 +18,11 @@ def plates(going: Going, wording: Wording) -> dict[str, Plate]:
         plate = draw(going, wording)
         if plate is None:
             continue
-        others = {winding.name: draw(going.at(winding), wording) for winding in going.windings}
-        sheets = {name: other.sheet for name, other in others.items() if other is not None}
+        sheets = {}
+        for winding in going.windings:
+            other = plate if winding is going.winding else draw(going.at(winding), wording)
+            if other is not None:
+                sheets[winding.name] = other.sheet
         made[slug] = replace(plate, sheet=plate.sheet.with_states(sheets)) if sheets else plate
     return made
 

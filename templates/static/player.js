@@ -177,7 +177,10 @@
     figure.addEventListener("change", ({ target: { value, dataset } }) => {
       if (dataset.choose !== "state") return;
       for (const motion of motions) if (states[value][motion.id]) describe(motion, states[value][motion.id]);
-      for (const node of all("[data-state]", figure)) node.toggleAttribute("hidden", node.dataset.state !== value);
+      for (const node of all("[data-state]", figure)) {
+        node.removeAttribute("hidden");
+        node.classList.toggle("off", node.dataset.state !== value);
+      }
       tell();
     });
 

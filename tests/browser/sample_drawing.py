@@ -230,7 +230,7 @@ def beating(start_s: float) -> Markup:
         )
         + names
         + '<text class="label" data-state="wound" x="210" y="30">270°</text>'
-        + '<text class="label" data-state="run-down" hidden="" x="210" y="30">180°</text>'
+        + '<text class="label off" data-state="run-down" x="210" y="30">180°</text>'
         + balloon("balance", 6, 60, 370, 120, 290)
         + balloon("escape-wheel", 5, 790, 370, 720, 280)
     )

@@ -14,6 +14,8 @@ from builder.ground.geometry import Points
 from builder.parts.escapement.draft import Drawn
 
 CROSSINGS = 4
+TOUCHING = 5e-5
+"""Key frames of wheel and pallets keep to the solution within this part of their reach, so that drawn faces touch."""
 
 
 def escapement_figures(going: Going, view: View) -> list[Figure]:
@@ -26,7 +28,8 @@ def escapement_figures(going: Going, view: View) -> list[Figure]:
     pallets = tuple(_drawn(each, frame, view) for each in draft.pallets)
     swings: tuple[Move, ...] = ()
     if going.motion.pallet_rad is not None:
-        swings = (swing(going.motion, frame.sense * going.motion.pallet_rad, view, draft.centre_mm * view.scale),)
+        reach = draft.centre_mm * view.scale
+        swings = (swing(going.motion, frame.sense * going.motion.pallet_rad, view, reach, TOUCHING * reach),)
     arbor = Shape(circle(0.05 * draft.centre_mm * view.scale), "steel arbor")
     at = figures.px_at(view, going.plan.centres["pallets"])
     made.append(Figure("pallets", "Pallets", at, moves=swings, shapes=(*pallets, arbor)))
@@ -44,7 +47,7 @@ def _wheel(going: Going, view: View, escape: str) -> Figure:
     hub = max(2.0 * going.plan.arbor_mm[escape], 0.15 * draft.root_mm)
     depth = draft.tip_mm - draft.root_mm
     body = shapes.crossed_wheel(outline, draft.root_mm, 0.45 * depth, CROSSINGS, hub, view)
-    move = arbor_move(going.motion, going.train, escape, view, draft.tip_mm * view.scale)
+    move = arbor_move(going.motion, going.train, escape, view, draft.tip_mm * view.scale, TOUCHING * draft.tip_mm * view.scale)
     return Figure(
         part="escape-wheel",
         label=f"Escape wheel, {going.train.escape_teeth} teeth",

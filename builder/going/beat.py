@@ -40,6 +40,9 @@ RATED = "half wound"
 CURVE_POINTS = 9
 """Eighths of the winding: the named states are among them."""
 
+PATH_WITHIN = 5e-5
+"""Of pitch, amplitude and reach: what is drawn of wheel and pallets then stays within 1e-4 of the wheel's radius of touching."""
+
 SteadyAt = Callable[[float], Running | Stopped]
 """The steady beat at a torque on the escape wheel (N·mm)."""
 
@@ -189,7 +192,7 @@ def _setting_is_given(oscillator: Pendulum | Balance) -> bool:
 
 def _winding(state: State, hours_per_turn: float, flow: PowerFlow, steady_at: SteadyAt) -> Winding:
     solved = steady_at(flow.escape_torque_nmm)
-    path = beat_path.path(solved) if isinstance(solved, Running) else None
+    path = beat_path.path(solved, PATH_WITHIN) if isinstance(solved, Running) else None
     return Winding(state.name, state.turns_left, state.turns_left * hours_per_turn, flow, solved, path)
 
 

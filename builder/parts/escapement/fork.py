@@ -42,7 +42,8 @@ class Fork:
 
     Balance angle q > 0 carries theta up; since lever and roller turn against each other, the balance then turns clockwise.
     The impulse pin counts as round with its centre on the pin circle. Neglected: the time and energy of the pin's crossing its
-    shake, the elasticity of the lever, friction of pin in slot.
+    shake, the elasticity of the lever, friction of pin in slot, and that at the very ends of the lift the pin bears on the
+    corner of the slot rather than on its wall (about a quarter of a degree of the lever).
     """
 
     lever_half_rad: float

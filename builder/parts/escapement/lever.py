@@ -14,6 +14,8 @@ from builder.parts.escapement.shape import Shape
 
 FINE = 1e-3
 """Greatest error of a rounding that touches nothing, as a part of its radius."""
+HORN_CHORD = 3e-5
+"""The same for a horn's inner edge, which the impulse pin can meet."""
 ONE_PIECE_RAD = math.radians(50)
 """Turn of the lever from the straight line up to which it leaves the hub between the pallet arms."""
 
@@ -39,7 +41,7 @@ class Lever:
         lean = fork.lever_half_rad + fork.unguarded_rad + math.radians(5)
         tip_rad = -math.pi / 2 + lean
         at = corner - banked
-        inner = arc(banked, fork.horn_mm, tip_rad, math.atan2(at[1], at[0]), FINE * fork.horn_mm)
+        inner = arc(banked, fork.horn_mm, tip_rad, math.atan2(at[1], at[0]), HORN_CHORD * fork.horn_mm)
         thick = 1.1 * fork.pin_mm
         tip = arc(banked + polar(fork.horn_mm + thick / 2, tip_rad), thick / 2, tip_rad, tip_rad + math.pi, 0.02 * thick)
         outer = banked + polar(fork.horn_mm + thick, tip_rad - 0.25 * lean)

@@ -6,6 +6,7 @@ looks from, and the decimals.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -67,7 +68,10 @@ def opened(points_px: Points, places: int = 2) -> str:
 
 
 def smooth(points_px: Points, every: int, places: int = 1) -> str:
-    """A curve through every `every`-th of finely sampled points as cubic pieces with the curve's own tangents there."""
+    """A curve through every `every`-th of finely sampled points as cubic pieces with the curve's own tangents there.
+
+    Handles are as long as on a circle arc of the same turn, 4/3 tan(turn/4) radii, so that coils come out round.
+    """
     points = np.asarray(points_px, dtype=float)
     knots = np.append(np.arange(0, len(points) - 1, every), len(points) - 1)
     tangents = np.gradient(points, axis=0)[knots]
@@ -75,7 +79,9 @@ def smooth(points_px: Points, every: int, places: int = 1) -> str:
     text, at = "", np.rint(points[0] * unit)
     start = joined(number(v / unit, places) for v in at)
     for k in range(len(knots) - 1):
-        run = (knots[k + 1] - knots[k]) / 3
+        (ax, ay), (bx, by) = tangents[k], tangents[k + 1]
+        turn = abs(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
+        run = (knots[k + 1] - knots[k]) / 3 * (4 * math.tan(turn / 4) / turn if turn > 1e-6 else 1.0)
         corners = (points[knots[k]] + run * tangents[k], points[knots[k + 1]] - run * tangents[k + 1], points[knots[k + 1]])
         steps = [np.rint(corner * unit) - at for corner in corners]
         text += ("c" if not text else "" if steps[0][0] < 0 else " ") + joined(

@@ -74,7 +74,7 @@ def smooth(points_px: Points, every: int, places: int = 1) -> str:
     """
     points = np.asarray(points_px, dtype=float)
     knots = np.append(np.arange(0, len(points) - 1, every), len(points) - 1)
-    tangents = np.gradient(points, axis=0)[knots]
+    tangents = np.gradient(points, axis=0, edge_order=2)[knots]
     unit = 10**places
     text, at = "", np.rint(points[0] * unit)
     start = joined(number(v / unit, places) for v in at)

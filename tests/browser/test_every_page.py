@@ -40,7 +40,8 @@ def faults(browser: Browser, folder: Path, pages: list[str], **view: Any) -> lis
 @pytest.mark.parametrize("share", range(SHARES))
 def test_every_page(browser: Browser, built_site: BuiltSite, view: dict[str, Any], share: int) -> None:
     """No complaint on the console, no request elsewhere, no barrier, no scrolling sideways."""
-    assert faults(browser, built_site.folder, built_site.pages[share::SHARES], **view) == []
+    found = faults(browser, built_site.folder, built_site.pages[share::SHARES], **view)
+    assert not found, "\n".join(found)
 
 
 def test_every_page_without_script(browser: Browser, built_site: BuiltSite) -> None:

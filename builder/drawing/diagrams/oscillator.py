@@ -54,6 +54,7 @@ def _sheet(
         beat_ms=float(going.train.beat_s * 1000),
         scrub_s=float(going.train.beat_s * 2),
         speed=speed,
+        classes="cropped",
     )
 
 

@@ -21,6 +21,12 @@ MODELS = {
     "cheap watch": {"kind": "pin_lever", "teeth": 18, "radius_mm": 4.5, "span": 3.5, "pin_mm": 0.18, "lift_deg": 10.0},
 }
 
+ON_ARBOR = {
+    "old watch": {"kind": "cylinder", "teeth": 15, "radius_mm": 5.0},
+    "small old watch": {"kind": "cylinder", "teeth": 14, "radius_mm": 3.2, "lift_deg": 34.0, "lock_deg": 4.0, "shell_deg": 190.0},
+}
+"""Kinds whose pallets are part of the balance's own arbor, so that no fork and no crutch comes between."""
+
 
 def escapement(table):
     """A model from its table, as the reader of model files would make it."""
@@ -29,4 +35,4 @@ def escapement(table):
 
 def model(name):
     """One of the class's models."""
-    return escapement(MODELS[name])
+    return escapement((MODELS | ON_ARBOR)[name])

@@ -264,3 +264,23 @@ def test_three_to_one_by_sums():
     action = m.action()
     assert 2 * math.degrees(action.reach_rad) == pytest.approx(expect["fork_total_deg"], abs=1e-9)
     assert math.degrees(action.reach_rad) == pytest.approx(expect["half_fork_deg"], abs=1e-9)
+
+
+def test_cylinder_has_the_keystones_proportions():
+    """Lifting each lip 40 degrees in all, 20 each way, a wheel of radius 10 has teeth about 1.92 long that stand 0.68 up at 64
+    degrees to the radius (Keystone, ch. II, Fig. 129). He lets the tooth fill the cylinder and the lips be sharp; with drop and
+    rounded lips the same lift needs a little less height: within a hundredth of the length and a twentieth of the height."""
+    given, expect, _ = figure("keystone-cylinder-lift")
+    m = escapement({"kind": "cylinder", "radius_mm": 10.0, "lift_deg": float(expect["arc_under_impulse_deg"])})
+    assert m.teeth == given["escape_teeth"] and 2 * given["lift_each_way_deg"] == m.lift_deg
+    action = m.action()
+    assert math.degrees(action.pitch_rad) / 2 == pytest.approx(expect["wheel_movement_per_impulse_deg"], abs=1e-9)
+    drawing, lengths, _ = figure("keystone-cylinder-construction")
+    assert math.degrees(m.tooth_rad) == pytest.approx(drawing["heel_to_point_deg"], abs=1e-4)
+    form = m.form()
+    heel = m.radius_mm * np.array([math.cos(m.tooth_rad), -math.sin(m.tooth_rad)])
+    face = np.array([form.point_mm, 0.0]) - heel
+    assert math.hypot(*face) == pytest.approx(lengths["inner_diameter"], rel=0.01)
+    assert m.radius_mm - form.point_mm == pytest.approx(lengths["incline_height"], rel=0.05)
+    to_radius = math.degrees(math.acos(-face @ heel / math.hypot(*face) / m.radius_mm))
+    assert to_radius == pytest.approx(given["tooth_face_to_radius_deg"], abs=1.5)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from builder.ground.faults import Refused
-from tests.parts.escapement_models import MODELS, escapement, model
+from tests.parts.escapement_models import MODELS, ON_ARBOR, escapement, model
 
 
 def of_kind(*kinds):
@@ -17,9 +17,10 @@ def all_pieces(action):
     return action.up.pieces + action.down.pieces
 
 
-@pytest.mark.parametrize("name", of_kind("dead_beat"))
-def test_dead_beat_stands_dead(name):
-    """While a tooth rests on a locking face the wheel does not move at all, so the pallets feel friction alone."""
+@pytest.mark.parametrize("name", of_kind("dead_beat") + list(ON_ARBOR))
+def test_wheel_stands_dead(name):
+    """While a tooth rests on a dead-beat's locking face, or on the outside or inside of a cylinder, the wheel does not move at
+    all, so the pallets feel friction alone."""
     m = model(name)
     action, free = m.action(), m.action(0.0)
     for piece, without in zip(all_pieces(action), all_pieces(free), strict=True):
@@ -144,6 +145,40 @@ def test_pin_lever_has_the_drops_asked_for(name):
     surfaces = [p.surface for p in action.up.pieces if p.pallet == "entry"]
     ordered = list(dict.fromkeys(surfaces))
     assert ordered == ["pin on locking face", "pin on toe", "pin on impulse face", "pin on heel"]
+
+
+@pytest.mark.parametrize("name", ON_ARBOR)
+def test_each_tooth_stops_twice_on_a_cylinder(name):
+    """A tooth that leaves the entry lip is caught by the inside of the shell, and only its follower by the outside; both drops
+    are the one asked for and the little that a lip still has to roll when the contact is cut. In the mean of both lips lock
+    and lift are as asked for."""
+    m = model(name)
+    action = m.action()
+    (into,), (out,) = action.up.drops, action.down.drops
+    assert (into.leaves, into.lands_on, out.leaves, out.lands_on) == ("entry", "exit", "exit", "entry")
+    for drop in (into, out):
+        assert 0 < math.degrees(drop.to_rad - drop.from_rad - m.drop_rad) < 0.03
+    driven = out.to_rad - action.pitch_rad, into.from_rad
+    assert math.degrees(driven[1] - driven[0]) == pytest.approx(180 / m.teeth - math.degrees(m.drop_rad), abs=0.8)
+    assert (action.entry.lock_deg + action.exit.lock_deg) / 2 == pytest.approx(m.lock_deg, abs=0.3)
+    assert (action.entry.lift_deg + action.exit.lift_deg) / 2 == pytest.approx(m.lift_deg, abs=0.3)
+
+
+@pytest.mark.parametrize("name", ON_ARBOR)
+def test_a_tooth_fits_the_cylinder_and_the_cylinder_the_gap(name):
+    """While a tooth's point rests inside, its heel clears the inside; while the next rests outside, the heel of the tooth that
+    has left clears the outside: both by less than the drop, measured at the heels."""
+    m = model(name)
+    form, action = m.form(), m.action()
+
+    def heel_to_arbor_mm(point_rad):
+        rad = point_rad - m.tooth_rad
+        return math.hypot(m.radius_mm * math.cos(rad), m.radius_mm * math.sin(rad) - form.centre_mm)
+
+    inside = form.inner_mm - heel_to_arbor_mm(action.up.drops[0].to_rad)
+    outside = heel_to_arbor_mm(action.down.drops[0].to_rad) - form.outer_mm
+    for freedom in (inside, outside):
+        assert 0 < freedom < m.drop_rad * m.radius_mm
 
 
 def refused(table):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Protocol, runtime_checkable
+from typing import Literal, Protocol, runtime_checkable
 
 from builder.ground.part import Part
 from builder.parts.escapement.action import Action
 from builder.parts.escapement.club_lever import ClubLever
 from builder.parts.escapement.counted import Counted
+from builder.parts.escapement.cylinder import Cylinder
 from builder.parts.escapement.dead_beat import DeadBeat
 from builder.parts.escapement.draft import Draft
 from builder.parts.escapement.fork import Fork
@@ -19,6 +20,7 @@ ESCAPEMENTS: dict[str, type[Part]] = {
     "dead_beat": DeadBeat,
     "club_lever": ClubLever,
     "pin_lever": PinLever,
+    "cylinder": Cylinder,
     "counted": Counted,
 }
 
@@ -46,6 +48,10 @@ class Escapement(Protocol):
 @runtime_checkable
 class Working(Escapement, Protocol):
     """What a kind can do that is drafted and solved: `isinstance(escapement, Working)` tells it from one only counted."""
+
+    @property
+    def beats_with(self) -> Literal["pendulum", "balance"]:
+        """The oscillator that it is made for. A balance without a fork is driven directly: the pallets are on its arbor."""
 
     @property
     def friction(self) -> float:

@@ -35,6 +35,7 @@ class ClubLever(Part):
     """A detached lever: toe locks and lifts along the stone, the stone's corner then runs along the tooth to the heel."""
 
     beats_per_tooth: ClassVar[int] = 2
+    beats_with: ClassVar[Literal["pendulum", "balance"]] = "balance"
 
     kind: Literal["club_lever"]
     """What kind of escapement this is."""

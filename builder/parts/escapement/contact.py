@@ -51,12 +51,14 @@ class Pair:
     """One tooth against one pallet: all meetings, ready to be solved at many pallet angles at once.
 
     The tooth is given about O at phi = 0, the pallet about the pallet arbor at theta = 0; the pallet arbor is at (0, centre_mm).
-    Wheel angles are those nearest to `about_rad`, at which the tooth is near the pallet.
+    Wheel angles are those nearest to `about_rad`, at which the tooth is near the pallet; what it would have met before
+    `past_rad` it has already passed.
     """
 
-    def __init__(self, tooth: Shape, pallet: Shape, centre_mm: float, about_rad: float) -> None:
+    def __init__(self, tooth: Shape, pallet: Shape, centre_mm: float, about_rad: float, past_rad: float = -math.inf) -> None:
         self.centre_mm = centre_mm
         self.about_rad = about_rad
+        self.past_rad = past_rad
         by_tooth = [Meeting(spot, edge, True) for spot in tooth.spots for edge in pallet.edges]
         by_pallet = [Meeting(spot, edge, False) for spot in pallet.spots for edge in tooth.edges]
         for pin in pallet.spots:
@@ -76,13 +78,14 @@ class Pair:
         touches = [group.solve(theta_rad, self.centre_mm) for group in self._groups if group.meetings]
         wheel = np.concatenate([t.wheel_rad.reshape(len(theta_rad), -1) for t in touches], axis=1)
         arm = np.concatenate([cross(t.point_mm, t.normal).reshape(len(theta_rad), -1) for t in touches], axis=1)
-        return self._near(wheel), arm
+        near = self._near(wheel)
+        return np.where(near >= self.past_rad, near, np.nan), arm
 
     def rest(self, theta_rad: Floats) -> tuple[Floats, NDArray[np.intp]]:
         """The least wheel angle (K,) at which the tooth is stopped, nan where it passes freely, and which meeting stops it
         (-1: none)."""
         wheel, arm = self.all(theta_rad)
-        stopping = np.where(arm > 0, wheel, np.inf)
+        stopping = np.where((arm > 0) & ~np.isnan(wheel), wheel, np.inf)
         which = np.argmin(stopping, axis=1)
         least = stopping[np.arange(len(which)), which]
         free = ~np.isfinite(least)
@@ -91,7 +94,7 @@ class Pair:
     def clear(self, theta_rad: Floats) -> Floats:
         """The wheel angle (K,) from which the tooth has passed the pallet; nan where it passes freely."""
         wheel, arm = self.all(theta_rad)
-        backs = np.max(np.where(arm < 0, wheel, -np.inf), axis=1)
+        backs = np.max(np.where((arm < 0) & ~np.isnan(wheel), wheel, -np.inf), axis=1)
         return np.where(np.isfinite(backs), backs, np.nan)
 
     def touch(self, which: int, theta_rad: Floats) -> Touch:

@@ -22,6 +22,7 @@ class DeadBeat(Part):
     """Each tooth rests on a locking face that is an arc about the pallet arbor, then drives the inclined impulse face."""
 
     beats_per_tooth: ClassVar[int] = 2
+    beats_with: ClassVar[Literal["pendulum", "balance"]] = "pendulum"
 
     kind: Literal["dead_beat"]
     """What kind of escapement this is."""

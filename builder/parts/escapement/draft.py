@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from builder.ground.geometry import Points
@@ -63,3 +63,7 @@ class Draft:
     """What of each pallet can touch a tooth, about P at theta = 0."""
     meets_rad: dict[Pallet, float]
     """Wheel angle near which that tooth meets each pallet."""
+    hollow: bool = False
+    """The pallets are one shell, inside which a tooth may stand."""
+    past_rad: dict[Pallet, float] = field(default_factory=dict)
+    """Wheel angle before which that tooth has not come to a pallet, where it comes to it from inside a shell."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -118,3 +119,18 @@ def deepest_mm(corners: list[Points], centre_mm: float, reach_rad: float) -> flo
     points = np.array(corners)
     r, psi = np.hypot(points[:, 0], points[:, 1]), np.abs(np.arctan2(points[:, 0], -points[:, 1]))
     return float(np.min(np.sqrt(centre_mm**2 + r**2 - 2 * centre_mm * r * np.cos(psi - reach_rad))))
+
+
+def root_of(missed: Callable[[Points], Points], start: Points) -> Points:
+    """Where a smooth function of N numbers of order 1 has N zeros, by Newton's method with differences, from a start (N,).
+
+    Where it does not settle the last trial is returned: what is drawn from it is tried in any case.
+    """
+    x, step = start, 1e-6
+    for _ in range(30):
+        slopes = np.stack([(missed(x + step * axis) - missed(x - step * axis)) / (2 * step) for axis in np.eye(len(x))], axis=1)
+        move = np.linalg.solve(slopes, missed(x))
+        x = x - move
+        if np.max(np.abs(move)) < 1e-14:
+            break
+    return x

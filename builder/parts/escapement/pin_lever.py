@@ -19,6 +19,7 @@ from builder.parts.escapement.drafting import (
     deepest_mm,
     half_span_rad,
     refuse,
+    root_of,
     shape_points,
     span_complaints,
     tangent_centre_mm,
@@ -36,6 +37,7 @@ class PinLever(Part):
     """A detached lever whose pallets are two upright pins; the teeth carry the locking face (with draw) and the lift."""
 
     beats_per_tooth: ClassVar[int] = 2
+    beats_with: ClassVar[Literal["pendulum", "balance"]] = "balance"
 
     kind: Literal["pin_lever"]
     """What kind of escapement this is."""
@@ -148,27 +150,18 @@ class PinLever(Part):
         unlocks = math.radians(self.lock_deg) - self.half_rad
         draw = math.radians(self.draw_deg)
         at_toe = np.array([radius - r * math.sin(draw), r * math.cos(draw)])
-        wanted = np.array([math.hypot(*at_toe), math.pi / 2 - half_span_rad(self.teeth, self.embraced)])
+        wanted = np.array([math.hypot(*at_toe) / radius, math.pi / 2 - half_span_rad(self.teeth, self.embraced)])
 
         def place(pin: Points, theta: float) -> Points:
             return turned(pin, theta) + np.array([0.0, self.centre_mm])
 
-        def missed(pin: Points) -> Points:
-            ends = [place(pin, theta) for theta in (self.half_rad, -self.half_rad)]
+        def missed(x: Points) -> Points:
+            ends = [place(radius * x, theta) for theta in (self.half_rad, -self.half_rad)]
             mean = sum(math.atan2(at[1], at[0]) for at in ends) / 2
-            return np.array([math.hypot(*place(pin, unlocks)), mean]) - wanted
+            return np.array([math.hypot(*place(radius * x, unlocks)) / radius, mean]) - wanted
 
-        pin = turned(np.array([0.0, -tangent_length_mm(radius, self.teeth, self.embraced)]), wanted[1])
-        step = 1e-6 * radius
-        for _ in range(30):
-            now = missed(pin)
-            slopes = np.stack(
-                [(missed(pin + step * axis) - missed(pin - step * axis)) / (2 * step) for axis in np.eye(2)], axis=1
-            )
-            move = np.linalg.solve(slopes, now)
-            pin = pin - move
-            if np.max(np.abs(move)) < 1e-14 * radius:
-                break
+        start = turned(np.array([0.0, -tangent_length_mm(radius, self.teeth, self.embraced)]), wanted[1])
+        pin = radius * root_of(missed, start / radius)
         out, back = place(pin, self.half_rad), place(pin, -self.half_rad)
         along = -polar(1.0, draw)
         landed = at_toe + along * line_circle(at_toe, along, (0.0, 0.0), math.hypot(*back))[0]

@@ -22,6 +22,7 @@ class RecoilAnchor(Part):
     """Each pallet has one face: a tooth falls on it, is pushed back to the end of the swing, then drives the pallet."""
 
     beats_per_tooth: ClassVar[int] = 2
+    beats_with: ClassVar[Literal["pendulum", "balance"]] = "pendulum"
 
     kind: Literal["recoil_anchor"]
     """What kind of escapement this is."""

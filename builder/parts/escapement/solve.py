@@ -13,7 +13,7 @@ from builder.parts.escapement.contact import Floats, Pair
 from builder.parts.escapement.draft import Draft
 from builder.parts.escapement.follow import swings
 from builder.parts.escapement.report import measured
-from builder.parts.escapement.stretches import contacts
+from builder.parts.escapement.stretches import contacts, unbroken
 
 FOULS = 1e-9
 """Wheel angle, rad, that a pallet may seem to enter a tooth by rounding alone."""
@@ -70,11 +70,17 @@ def _narrower(kind: Kind, friction: float) -> float | None:
 
 
 def _action(draft: Draft, friction: float) -> Action:
-    pairs = {name: Pair(draft.tooth, draft.surfaces[name], draft.centre_mm, draft.meets_rad[name]) for name in draft.surfaces}
+    pairs = {
+        name: Pair(draft.tooth, nib, draft.centre_mm, draft.meets_rad[name], draft.past_rad.get(name, -math.inf))
+        for name, nib in draft.surfaces.items()
+    }
     entry = contacts("entry", pairs["entry"], draft.reach_rad)
     exit = contacts("exit", pairs["exit"], draft.reach_rad)
+    if draft.hollow:
+        entry, exit = unbroken(entry, -draft.reach_rad), unbroken(exit, draft.reach_rad)
     up, down = swings(entry, exit, draft.pitch_rad, draft.reach_rad, friction)
-    _try_fouling(pairs, up, down, draft)
+    if not draft.hollow:
+        _try_fouling(pairs, up, down, draft)
     reports = measured("entry", up, down, draft), measured("exit", down, up, draft)
     return Action(up, down, draft.pitch_rad, draft.reach_rad, *reports)
 

@@ -120,3 +120,16 @@ def _close_in(pair: Pair, brackets: list[tuple[float, float, int, int]]) -> tupl
         if np.all(high - low <= 4 * np.finfo(float).eps * np.maximum(np.abs(low), 1e-3)):
             break
     return low, high
+
+
+def unbroken(contact: Contacts, far_rad: float) -> Contacts:
+    """Only the stretches that hang together from one end of the swing to the first let-off: what a tooth can meet that stands at
+    a shell, round which the balance turns so far that its other lip comes by."""
+    kept: list[Stretch] = []
+    for stretch in sorted(contact.stretches, key=lambda s: abs(s.start_rad + s.end_rad - 2 * far_rad)):
+        near, after = (stretch.start_rad, stretch.end_rad) if far_rad < stretch.end_rad else (stretch.end_rad, stretch.start_rad)
+        if abs(near - far_rad) > THINNEST:
+            break
+        kept.append(stretch)
+        far_rad = after
+    return replace(contact, stretches=tuple(sorted(kept, key=lambda s: s.start_rad)))

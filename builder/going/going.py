@@ -42,7 +42,8 @@ class Going:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        return self.train.findings + self.plan.findings
+        source = tuple(Finding(("source", *f.key), f.text) for f in self.movement.source.findings())
+        return source + self.train.findings + self.plan.findings
 
 
 def going(slug: str, movement: Movement) -> Going:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from markupsafe import Markup
 
+from builder.going.going import Going
+from builder.going.steady import Stopped
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
@@ -39,9 +42,24 @@ def context(shown: Shown, wording: Wording) -> Context:
         "has_hands": bool(train.hands),
         "glance": glance,
         "nominal": not going.motion.solved,
+        "running": _running(going, wording),
         "notes": Markup(shown.notes),  # sanitised by movement/notes.py
         "findings": [finding.text for finding in going.findings],
     }
+
+
+def _running(going: Going, wording: Wording) -> str | None:
+    """How it swings when wound, or that it stops and why; None where no beat is solved."""
+    if not going.windings:
+        return None
+    beat = going.windings[0].beat
+    if isinstance(beat, Stopped):
+        return wording.say("pages.overview.stops", reason=beat.text)
+    return wording.say(
+        "pages.overview.swings",
+        amplitude=words.figure(beat.amplitude_deg, 3),
+        needs=words.figure(math.degrees(beat.least_rad), 3),
+    )
 
 
 def _kind(part: Any, family: str, wording: Wording) -> str:

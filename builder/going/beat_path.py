@@ -52,6 +52,10 @@ def path(running: Running, tolerance: float = 1e-3) -> Path:
             rows[-2] = np.vstack([rows[-2][:-1], before, before])
         times.append(later + t[1:])
         rows.append(states[1:])
+    onward = rows[0][0, 2] + running.works.course.action.pitch_rad
+    if abs(rows[-1][-1, 2] - onward) > 1e-9 * scales[2]:  # put on its pallet at the very turn
+        times[-1] = np.append(times[-1][:-1], [times[-1][-1] - AT_ONCE_S, times[-1][-1]])
+        rows[-1] = np.vstack([rows[-1], [*rows[-1][-1, :2], onward]])
     t, q, theta, phi = np.concatenate(times), *np.vstack(rows).T
     kept = np.concatenate([[True], np.diff(t) > 0.0])
     return Path(t[kept], q[kept], theta[kept], phi[kept], running.events)

@@ -148,8 +148,6 @@ class Course:
     """Past this x, rising, the last drop of the up-swing is over."""
     unlocks_down: float
     """Past this x, falling, the last drop of the down-swing is over."""
-    locks_up: float
-    """Oscillator angle of the up-swing's first drop."""
     widest: float
     """Furthest x that the pallets allow; infinite where they are free of the oscillator outside the lift."""
 
@@ -167,7 +165,7 @@ def course(action: Action, coupling: Coupling) -> Course:
     down = _stretches(action.down, coupling)
     drops_up, drops_down = ([coupling.x_at(d.at_rad) for d in swing.drops] for swing in (action.up, action.down))
     widest = inf if coupling.to_rad < inf else action.reach_rad
-    return Course(up, down, action, coupling, max(drops_up), min(drops_down), min(drops_up), widest)
+    return Course(up, down, action, coupling, max(drops_up), min(drops_down), widest)
 
 
 def _stretches(swing: Swing, coupling: Coupling) -> tuple[Stretch, ...]:

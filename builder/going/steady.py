@@ -9,14 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from math import degrees, radians
-from typing import Literal, Protocol
+from typing import Literal
 
 import numpy as np
 
 from builder.going.course import Course
 from builder.going.phase_plane import Work, Works
 from builder.going.swing import Beyond, Event, Stuck, Swing, swing
-from builder.ground.constants import GRAVITY_STANDARD_M_S2
 from builder.ground.roots import least, root
 from builder.parts.oscillator.terms import Terms, rate_s_per_day
 
@@ -25,6 +24,9 @@ REBANKING_RAD = radians(330.0)
 
 WIDEST_DETACHED_RAD = 25.0
 """A search for the amplitude of a detached oscillator goes no further; it has rebanked long before."""
+
+EVEN_PART = 1e-12
+"""A period that gains or loses less than this part of its loss is the steady one: amplitude to half of it, and rounding."""
 
 Reason = Literal["no torque", "held by the pallets", "does not unlock", "too little energy", "swings too wide"]
 
@@ -44,6 +46,9 @@ class Running:
     """The least amplitude at which each pallet lets its tooth off."""
     work: Work
     """Where the energy of a period goes, J."""
+    gained_j: float
+    """What the oscillator has left over: nought in a steady beat. A wheel so heavy that it catches a face from one amplitude
+    and misses it from the next has no quite steady beat: this is then its jump, and the amplitude wanders about here."""
 
     @property
     def amplitude_rad(self) -> float:
@@ -94,7 +99,8 @@ class Running:
     def balance_part(self) -> float:
         """Energy not accounted for, as a part of what was given: a check on the solution, nought but for rounding."""
         work = self.work
-        return (self.given_j - work.oscillator - work.sliding - work.drop - work.wheel - work.lever) / self.given_j
+        gone = work.oscillator + work.sliding + work.drop + work.wheel + work.lever + self.gained_j
+        return (self.given_j - gone) / self.given_j
 
     @property
     def efficiency(self) -> float:
@@ -161,9 +167,12 @@ class _Periods:
         self.least = max(rest - course.unlocks_down, course.unlocks_up - rest, 0.0)
         self.widest = WIDEST_DETACHED_RAD if course.detached else course.widest + rest
         self.best = 0.0
+        self.last: tuple[float, tuple[float, Swing, Swing]] | None = None
 
     def run(self, amplitude_rad: float) -> tuple[float, Swing, Swing]:
         """(energy gained, J, up-swing, down-swing). Raises _Fails."""
+        if self.last is not None and self.last[0] == amplitude_rad:
+            return self.last[1]
         course, terms = self.works.course, self.works.terms
         try:
             up = swing(self.works, self.rest - amplitude_rad, rising=True)
@@ -178,7 +187,10 @@ class _Periods:
             raise _Fails("does not unlock")
         gained = terms.energy_j(down.x_to - self.rest) - terms.energy_j(amplitude_rad)
         lost = up.work.oscillator + down.work.oscillator
+        if abs(gained) < EVEN_PART * lost:
+            gained = 0.0
         self.best = max(self.best, 1.0 + gained / lost if lost > 0.0 else 0.0)
+        self.last = (amplitude_rad, (gained, up, down))
         return gained, up, down
 
     def first_guess(self) -> float:
@@ -251,7 +263,7 @@ def solve(terms: Terms, course: Course, torque_nmm: float, wheel_inertia_kg_m2: 
     """The steady beat of an oscillator on an escapement with a constant torque on the escape wheel.
 
     `wheel_inertia_kg_m2` is the escape wheel's with what the train adds, seen from the escape arbor; 0 lets the wheel
-    fall in no time. That a clock stops is a result, not an error. Amplitude to 1e-12 of itself.
+    fall in no time. That a clock stops is a result, not an error. Amplitude to about 1e-12 of itself.
     """
     works = Works(terms, course, 1e-3 * torque_nmm, wheel_inertia_kg_m2)
     periods = _Periods(works)
@@ -260,44 +272,13 @@ def solve(terms: Terms, course: Course, torque_nmm: float, wheel_inertia_kg_m2: 
     try:
         a, gain_a, b, gain_b = periods.bracket()
         low = a if a == b else root(lambda x: periods.run(x)[0], a, b, tolerance=1e-13, f_low=gain_a, f_high=gain_b)
-        _, up, down = periods.run(low)
+        gained, up, down = periods.run(low)
     except _Fails as fails:
         return Stopped(fails.reason, _sentence(fails.reason, periods), periods.least, periods.best)
     work = Work()
     work.add(up.work)
     work.add(down.work)
-    return Running(works, up, down, low, up.x_to - periods.rest, periods.least, work)
-
-
-class Setting(Protocol):
-    """A pendulum or balance that can be set to another small period."""
-
-    def terms(self, beats_per_hour: float | None, gravity_m_s2: float, small_period_s: float | None) -> Terms:
-        """The equation of motion, its smallest swing taking `small_period_s` at 20 °C (left out: two beats)."""
-
-
-def brought_to_time(
-    oscillator: Setting,
-    course: Course,
-    torque_nmm: float,
-    wheel_inertia_kg_m2: float = 0.0,
-    beats_per_hour: float | None = None,
-    gravity_m_s2: float = GRAVITY_STANDARD_M_S2,
-) -> Running | Stopped:
-    """The steady beat after nut or regulator was moved until the clock keeps time as it stands: arc, warmth and torque.
-
-    Three corrections in proportion bring the rate below 0.001 s a day. Raises Refused where the nut's thread or the rod
-    ends first; where nothing can be moved the rate stays.
-    """
-    small_period_s: float | None = None
-    for _ in range(4):
-        terms = oscillator.terms(beats_per_hour, gravity_m_s2, small_period_s)
-        found = solve(terms, course, torque_nmm, wheel_inertia_kg_m2)
-        if isinstance(found, Stopped) or abs(found.rate_s_per_day) < 1e-4:
-            break
-        start_s = terms.nominal_period_s if small_period_s is None else small_period_s
-        small_period_s = start_s * terms.nominal_period_s / found.period_s
-    return found
+    return Running(works, up, down, low, up.x_to - periods.rest, periods.least, work, gained)
 
 
 def critical_torque_nmm(running: Running) -> float:

@@ -20,6 +20,8 @@ from builder.ground.roots import root
 from builder.parts.escapement.action import Pallet
 
 MOST_LEGS = 400
+TOUCHING_RAD = 1e-12
+"""A wheel that flies so close to the face that it left has not yet landed on it again: rounding decides nothing."""
 
 Event = tuple[float, str, Pallet]
 
@@ -73,6 +75,7 @@ class _Run:
         self.done = Swing()
         self.x, self.energy, self.t_s = 0.0, 0.0, 0.0
         self.flight: Flight | None = None
+        self.landed_at = inf
 
     def go(self, x: float) -> Swing:
         """Run from rest at `x` to the next rest."""
@@ -155,7 +158,7 @@ class _Run:
         """The leg that ends at rest, its length by Newton; where that is beyond the stretch, the leg to its end."""
         most = abs(stretch.end - self.x)
         for _ in range(60):
-            way = min(way, most)
+            way = max(min(way, most), 1e-18)
             leg, points = self._try(stretch, way, TO_TURN)
             slope = float(leg.energy_slope[-1])
             if way == most and points[-1] > 0.0:
@@ -169,6 +172,8 @@ class _Run:
     def _keep(self, leg: Leg, turned: bool) -> bool:
         """Take the leg, cut where the wheel lands or leaves the pallet; the state moves to its end."""
         cut = self._landing(leg) if self.flight is not None else self._leaving(leg)
+        if cut == 0.0 and self.flight is None and self.landed_at == self.x:
+            cut = None  # it cannot leave where it has just landed
         if cut is not None:
             x_cut = float(leg.at(np.array([cut]))[0][0])
             way = abs(x_cut - self.x)
@@ -188,7 +193,7 @@ class _Run:
         shape = FROM_TURN if self.energy == 0.0 else EVEN
         leg, _ = self._try(stretch, way, shape)
         for _ in range(4):
-            if self.flight is None:
+            if self.flight is None or leg.speed[-1] == 0.0:
                 break
             gap = float(leg.touch.phi[-1] - self.flight.at(leg.t_s[-1:])[0])
             if abs(gap) < 1e-15:
@@ -209,11 +214,11 @@ class _Run:
         """v at which a flying wheel meets the face, or None."""
         assert self.flight is not None
         gaps = leg.touch.phi - self.flight.at(leg.t_s)
-        met = np.flatnonzero(gaps[1:] <= 0.0)
+        met = np.flatnonzero(gaps[1:] < -TOUCHING_RAD)
         if not len(met):
             return None
         i = int(met[0]) + 1
-        if i == 1 and gaps[0] <= 1e-15:
+        if i == 1 and gaps[0] <= TOUCHING_RAD:
             return 0.0
 
         def gap(v: float) -> float:
@@ -258,7 +263,7 @@ class _Run:
         """The wheel meets a face: a knock without bounce, friction and all, between wheel and oscillator."""
         assert self.flight is not None
         flight, self.flight = self.flight, None
-        fallen = 0.0
+        self.landed_at, fallen = self.x, 0.0
         if flight.dropping:
             fallen = self.works.torque_nm * (float(self._here(stretch).phi[0]) - flight.phi)
             self._say("locks", stretch)

@@ -95,12 +95,6 @@ class Rule:
     """(n,): `weights @ f(nodes)` is the integral of f over [0, 1], exact to degree 2n - 1."""
     cumulative: Array
     """(n, n): `cumulative @ f(nodes)` are the integrals from 0 to each node."""
-    derivative: Array
-    """(n, n): `derivative @ f(nodes)` are the derivatives at the nodes."""
-    at_start: Array
-    """(n,): `at_start @ f(nodes)` is f(0)."""
-    at_end: Array
-    """(n,): `at_end @ f(nodes)` is f(1)."""
 
     barycentric: Array
     """(n,): weights of the barycentric formula at the nodes."""
@@ -141,17 +135,9 @@ def gauss(n: int) -> Rule:
     integrals = np.empty((n, n))
     integrals[:, 0] = 0.5 * (t + 1.0)
     integrals[:, 1:] = 0.5 * (longer[:, 2:] - longer[:, : n - 1]) / (2.0 * degrees + 1.0)
-    slopes = np.column_stack([2.0 * legendre.legval(t, legendre.legder(np.eye(n)[k])) for k in range(n)])
-    ends = _legendre(np.array([-1.0, 1.0]), n) @ to_coefficients
     # closed form for Gauss-Legendre nodes: H. Wang, S. Xiang, Mathematics of Computation 81 (2012) 861-877
     barycentric = np.asarray((-1.0) ** np.arange(n) * np.sqrt((1.0 - t * t) * w), dtype=np.float64)
-    rule = Rule(nodes, weights, integrals @ to_coefficients, slopes @ to_coefficients, ends[0], ends[1], barycentric)
-    for held in (nodes, weights, rule.cumulative, rule.derivative, rule.at_start, rule.at_end, barycentric):
+    rule = Rule(nodes, weights, integrals @ to_coefficients, barycentric)
+    for held in (nodes, weights, rule.cumulative, barycentric):
         held.flags.writeable = False
     return rule
-
-
-def integral(f: Callable[[Array], Array], low: float, high: float, n: int = 32) -> float:
-    """Integral of a smooth vectorised `f` from `low` to `high` with `n` Gauss nodes."""
-    rule = gauss(n)
-    return float((high - low) * (rule.weights @ f(low + (high - low) * rule.nodes)))

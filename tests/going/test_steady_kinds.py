@@ -7,7 +7,9 @@ import pytest
 
 from builder.going.beat_path import path
 from builder.going.course import course, crutch, fork
+from builder.going.phase_plane import Works
 from builder.going.steady import Running, Stopped, critical_torque_nmm, solve
+from builder.going.swing import swing
 from builder.parts.escapement import DetachedLever
 from tests.going.in_time import steady_in_time
 from tests.going.test_steady import torque_nmm
@@ -72,3 +74,18 @@ def test_less_than_the_least_torque_stops_it(case):
     assert least < torque
     assert isinstance(solve(terms, road, 0.98 * least), Stopped)
     assert isinstance(solve(terms, road, 1.02 * least), Running)
+
+
+@pytest.mark.parametrize("name", [name for name, table in MODELS.items() if table["kind"] == "pin_lever"])
+def test_every_swing_of_a_pin_lever_ends(name):
+    """A heavy wheel, left behind where a pin rolls off a heel, neither hangs the solution nor loses energy on the way, from
+    whatever amplitude the balance comes."""
+    terms, action, coupling, torque, inertia = beating(name)
+    works = Works(terms, course(action, coupling), 1e-3 * torque, inertia)
+    for amplitude in np.linspace(0.7, 5.5, 25):
+        up = swing(works, -amplitude, rising=True)
+        assert up.drops == 1
+        stored = terms.energy_j(amplitude) - terms.energy_j(up.x_to)
+        assert up.work.impulse - up.work.unlocking - up.work.oscillator == pytest.approx(
+            -stored, abs=1e-9 * terms.energy_j(amplitude)
+        )

@@ -131,7 +131,7 @@ class Balance(Part):
     q_factor: Quality | None = None
     """Quality factor, 2π × energy stored / energy lost in a period. Left out: an estimate is made."""
     out_of_beat_deg: Annotated[float, Field(ge=-60, le=60)] = 0.0
-    """Angle of the balance at rest when the lever stands midway between its bankings."""
+    """How far the balance at rest stands from where its pin puts the lever midway between the bankings."""
     poise_mg_mm: Annotated[float, Field(ge=0, le=1e6)] = 0.0
     """Moment of the heavy spot: its mass times its distance from the staff."""
     poise_deg: Annotated[float, Field(ge=-360, le=360)] = 0.0

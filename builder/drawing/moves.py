@@ -16,9 +16,15 @@ WITHIN_PX = 0.25
 """Key frames reproduce the motion to this, at the part's outermost drawn radius."""
 
 
+STANDING = Move("rotate", ("0", "0"), (0.0, 1.0), 1000)
+"""What an arbor of a stopped clock does."""
+
+
 def arbor_move(motion: Motion, train: Train, arbor: str, view: View, radius_px: float, within_px: float = WITHIN_PX) -> Move:
     """The move of one arbor whose drawing reaches `radius_px` from its centre."""
     turning = train[arbor]
+    if motion.wheel_rad[-1] == 0.0:
+        return STANDING
     ratio = turning.turns_per_hour / abs(train[train.path[-1]].turns_per_hour)
     step_px = abs(float(ratio)) * float(motion.wheel_rad[-1]) * radius_px
     if step_px < within_px:

@@ -26,6 +26,7 @@ from builder.ground.constants import SECONDS_PER_DAY
 from builder.ground.faults import Complaint, Refused
 from builder.movement.model import Movement
 from builder.parts.escapement import DetachedLever, Working
+from builder.parts.escapement.action import Action
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.counted import Counted
 from builder.parts.oscillator.pendulum import Pendulum
@@ -58,11 +59,13 @@ class Winding:
     beat: Running | Stopped
     path: Path | None
     """The period in time; None where it stops."""
+    rest_rad: float
+    """Where the escape wheel stands on a pallet that is midway: how a stopped clock is found."""
 
     def motion(self, train: Train) -> Motion:
         """What drawings follow in this state."""
         if self.path is None:
-            return standing(train)
+            return standing(train, self.rest_rad)
         path = self.path
         return Motion(
             beats_per_hour=train.beats_per_hour,
@@ -102,10 +105,16 @@ class Beat:
         return next(each for each in self.windings if each.name == name)
 
 
-def standing(train: Train) -> Motion:
+def standing(train: Train, wheel_rad: float) -> Motion:
     """Nothing moves: two equal frames."""
     still = np.zeros(2)
-    return Motion(train.beats_per_hour, np.array([0.0, 1.0]), still, True, still, still)
+    return Motion(train.beats_per_hour, np.array([0.0, 1.0]), still, True, still, still, wheel_rad)
+
+
+def _rest_rad(action: Action) -> float:
+    """The wheel's angle where it lies on the pallet with the pallets midway, as they come to rest on the up-swing."""
+    piece = next(piece for piece in action.up.pieces if piece.start_rad <= 0.0 <= piece.end_rad)
+    return float(piece.wheel_rad(0.0))
 
 
 def coupling(movement: Movement, plan: Plan) -> Coupling:
@@ -141,7 +150,8 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
         return None
     if isinstance(oscillator, Balance) != isinstance(escapement, DetachedLever):
         raise Refused([_unfit(oscillator.kind, escapement.kind)])
-    on = course(escapement.action(), coupling(movement, plan))
+    action = escapement.action()
+    on, rest = course(action, coupling(movement, plan)), _rest_rad(action)
     wheel = at_escape_kg_m2(movement, train, plan)
     beats = float(train.beats_per_hour)
     hours_per_turn = float(train[train.path[0]].hours_per_turn)
@@ -154,7 +164,7 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
     def steady_at(torque_nmm: float) -> Running | Stopped:
         return steady.solve(terms, on, torque_nmm, wheel)
 
-    windings = tuple(_winding(s, hours_per_turn, flows[s.name], steady_at) for s in states(drive.turns))
+    windings = tuple(_winding(s, hours_per_turn, flows[s.name], steady_at, rest) for s in states(drive.turns))
     return Beat(windings, _curves(movement, train, plan, steady_at, hours_per_turn), terms, wheel)
 
 
@@ -190,10 +200,10 @@ def _setting_is_given(oscillator: Pendulum | Balance) -> bool:
     return not oscillator.hairspring.unknown()
 
 
-def _winding(state: State, hours_per_turn: float, flow: PowerFlow, steady_at: SteadyAt) -> Winding:
+def _winding(state: State, hours_per_turn: float, flow: PowerFlow, steady_at: SteadyAt, rest_rad: float) -> Winding:
     solved = steady_at(flow.escape_torque_nmm)
     path = beat_path.path(solved, PATH_WITHIN) if isinstance(solved, Running) else None
-    return Winding(state.name, state.turns_left, state.turns_left * hours_per_turn, flow, solved, path)
+    return Winding(state.name, state.turns_left, state.turns_left * hours_per_turn, flow, solved, path, rest_rad)
 
 
 def _curves(movement: Movement, train: Train, plan: Plan, steady_at: SteadyAt, hours_per_turn: float) -> Curves:

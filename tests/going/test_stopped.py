@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from builder.build import build_site
+from builder.drawing.moves import arbor_move
+from builder.drawing.path import View
 from builder.going.going import Going, going
 from builder.going.steady import Running, Stopped, critical_torque_nmm
 from builder.movement.model import Movement
@@ -44,6 +46,9 @@ def test_the_least_torque_lies_between_the_two(stopped: Going, sound: Going) -> 
 def test_nothing_moves_on_a_stopped_clock(stopped: Going) -> None:
     """Its motion stands, from the first moment to the last."""
     assert stopped.motion.wheel_at(0.0) == stopped.motion.wheel_at(3600.0)
+    for arbor in stopped.train.arbors:
+        move = arbor_move(stopped.motion, stopped.train, arbor.id, View(1.0), 500.0)
+        assert move.at(0.0) == move.at(43210.0)
 
 
 def test_the_pages_of_a_stopped_clock_say_so() -> None:

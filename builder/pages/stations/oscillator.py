@@ -8,6 +8,7 @@ from builder.going.steady import Running, Stopped
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
+from builder.parts.oscillator.counted import Counted
 
 
 def context(shown: Shown, wording: Wording) -> Context | None:
@@ -17,7 +18,9 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     going, say = shown.going, wording.say
     beat = going.beat
     assert beat is not None
-    kind = going.movement.oscillator.kind
+    oscillator = going.movement.oscillator
+    assert not isinstance(oscillator, Counted)
+    kind = oscillator.kind
     states = []
     for winding in beat.windings:
         name = say(f"site.player.state_names.{winding.name}")
@@ -42,7 +45,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         states = [{"state": say("pages.oscillator.always"), "text": states[0]["text"]}]
     sentences = [
         say(
-            f"pages.oscillator.quality_{'given' if going.movement.oscillator.q_factor is not None else 'estimated'}",
+            f"pages.oscillator.quality_{'given' if oscillator.q_factor is not None else 'estimated'}",
             q=words.figure(beat.terms.q_factor, 2),
         )
     ]

@@ -225,10 +225,11 @@ class Pendulum(Part):
             rising = MATERIALS[self.compensation.material].expansion_per_k - rod_metal.expansion_per_k
             growth_m -= 1e-3 * self.compensation.rising_mm * rising * rise
         up = bob_growth
-        jar_kg = 0.0
+        jar_kg, jar_metal = 0.0, MATERIALS["glass"]
         if isinstance(self.compensation, MercuryJar):
             # in a jar all the growth in bulk goes into height, less what the jar widens
-            up = 3.0 * bob_growth - 2.0 * MATERIALS[self.compensation.jar].expansion_per_k * rise
+            jar_metal = MATERIALS[self.compensation.jar]
+            up = 3.0 * bob_growth - 2.0 * jar_metal.expansion_per_k * rise
             jar_kg = 1e-3 * self.compensation.jar_mass_g
         bob_m = centre_m + growth_m - half_m * up
         rod_m = 1e-3 * self.rod.length_mm * (1.0 + rod_metal.expansion_per_k * rise)
@@ -236,7 +237,7 @@ class Pendulum(Part):
         pieces = (  # mass, depth of the middle, own inertia, density
             (rod_kg, strip_m * (1.0 + strip_growth) + rod_m / 2.0, rod_kg * rod_m**2 / 12.0, rod_metal.density_kg_m3),
             (bob_kg, bob_m, bob_kg * self.bob.gyration_m2() * (1.0 + bob_growth) ** 2, bob_metal.density_kg_m3),
-            (jar_kg, bob_m, jar_kg * self.bob.gyration_m2(), MATERIALS["glass"].density_kg_m3),
+            (jar_kg, bob_m, jar_kg * self.bob.gyration_m2(), jar_metal.density_kg_m3),
         )
         air = air_density_kg_m3(temperature_c) if in_air else 0.0
         mass = sum(m for m, _, _, _ in pieces)

@@ -34,6 +34,27 @@ def test_wheel_stands_dead(name):
 
 
 @pytest.mark.parametrize("name", of_kind("dead_beat"))
+def test_tip_lies_on_the_locking_arc(name):
+    """While it rests, the tip of the tooth is exactly as far from the pallet arbor as the locking corner: the face is an arc
+    about that arbor, not chords of one."""
+    m = model(name)
+    draft, action = m.draft(), m.action()
+    resting = [p for p in all_pieces(action) if "locking" in p.surface]
+    assert {p.pallet for p in resting} == {"entry", "exit"}
+    for piece in resting:
+        (corner,) = [spot for spot in draft.surfaces[piece.pallet].spots if spot.name == "locking corner"]
+        distances = [
+            math.hypot(
+                m.radius_mm * math.cos(phi + tooth * action.pitch_rad),
+                m.radius_mm * math.sin(phi + tooth * action.pitch_rad) - draft.centre_mm,
+            )
+            for tooth in range(m.teeth)
+            for phi in [float(piece.wheel_rad(piece.start_rad))]
+        ]
+        assert min(abs(d - math.hypot(*corner.at_mm)) for d in distances) < 1e-12 * m.radius_mm
+
+
+@pytest.mark.parametrize("name", of_kind("dead_beat"))
 def test_dead_beat_has_the_angles_asked_for(name):
     """Lock, impulse and drop come out as they were asked for."""
     m = model(name)

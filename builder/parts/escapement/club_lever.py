@@ -12,7 +12,7 @@ from builder.ground.faults import Complaint
 from builder.ground.geometry import polar, turned
 from builder.ground.part import Angle, Length, Part, Slug
 from builder.parts.escapement.action import Action, Pallet
-from builder.parts.escapement.draft import Draft, Drawn
+from builder.parts.escapement.draft import Draft, Drawn, back_to_front
 from builder.parts.escapement.drafting import (
     CHORD,
     Stations,
@@ -124,8 +124,8 @@ class ClubLever(Part):
         stones = tuple(Drawn(f"{name} stone", "ruby", shape_points(nib, chord)) for name, nib in nibs.items())
         return Draft(
             wheel=Drawn("escape wheel", "steel", wheel_outline(shape_points(tooth, chord), self.teeth, root)),
-            pallets=(*parts.body, *stones),
-            balance=parts.balance,
+            pallets=back_to_front(*parts.body, *stones),
+            balance=back_to_front(*parts.balance),
             centre_mm=st.centre_mm,
             balance_mm=parts.balance_mm,
             bankings=parts.bankings,

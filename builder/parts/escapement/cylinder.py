@@ -105,7 +105,7 @@ class Cylinder(Part):
                     Complaint(
                         ("tooth_deg",),
                         f"{math.degrees(tooth):.3f}",
-                        f"with this length and drop the shell's wall would be {form.wall_mm:.3f} mm",
+                        "at this lift, lock and drop no shell of a possible thickness fits round and between such teeth",
                         f"Take about {math.degrees(pitch) * 4 / 9:.2f}, and a drop of {math.degrees(pitch) / 32:.2f}.",
                     )
                 ]
@@ -213,7 +213,7 @@ class Form:
     def off_centre_rad(self, shell_mm: float) -> float:
         """Angle at the wheel between the line of centres and where a tooth's point meets a circle about the balance arbor."""
         cosine = (self.point_mm**2 + self.centre_mm**2 - shell_mm**2) / (2 * self.point_mm * self.centre_mm)
-        return math.acos(cosine)
+        return math.acos(cosine) if abs(cosine) <= 1 else math.nan
 
     def outside(self) -> Shape:
         """What acts on entry: the outer surface and the entry lip."""

@@ -67,3 +67,8 @@ class Draft:
     """The pallets are one shell, inside which a tooth may stand."""
     past_rad: dict[Pallet, float] = field(default_factory=dict)
     """Wheel angle before which that tooth has not come to a pallet, where it comes to it from inside a shell."""
+
+
+def back_to_front(*parts: Drawn) -> tuple[Drawn, ...]:
+    """The pieces in the order in which they cover each other: by level, else as given."""
+    return tuple(sorted(parts, key=lambda part: part.level))

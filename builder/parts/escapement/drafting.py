@@ -14,7 +14,6 @@ from builder.parts.escapement.shape import Shape
 
 CHORD = 2e-6
 """Greatest error of an arc drawn as chords, as a part of the wheel's radius: overlap of what is drawn stays below 1e-5."""
-
 ROOT_CHORD = 1e-4
 """The same for the root circle, which touches nothing, as a part of its own radius."""
 ARBOR = np.zeros(2)
@@ -124,13 +123,15 @@ def deepest_mm(corners: list[Points], centre_mm: float, reach_rad: float) -> flo
 def root_of(missed: Callable[[Points], Points], start: Points) -> Points:
     """Where a smooth function of N numbers of order 1 has N zeros, by Newton's method with differences, from a start (N,).
 
-    Where it does not settle the last trial is returned: what is drawn from it is tried in any case.
+    All nan where it does not settle.
     """
     x, step = start, 1e-6
-    for _ in range(30):
+    for _ in range(40):
         slopes = np.stack([(missed(x + step * axis) - missed(x - step * axis)) / (2 * step) for axis in np.eye(len(x))], axis=1)
+        if not np.all(np.isfinite(slopes)) or abs(np.linalg.det(slopes)) < 1e-12:
+            break
         move = np.linalg.solve(slopes, missed(x))
         x = x - move
-        if np.max(np.abs(move)) < 1e-14:
-            break
-    return x
+        if np.max(np.abs(move)) < 1e-13:
+            return x
+    return np.full_like(start, np.nan)

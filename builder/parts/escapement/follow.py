@@ -8,10 +8,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from builder.ground.faults import Complaint, Refused
+from builder.ground.faults import Complaint
 from builder.ground.geometry import cross
 from builder.parts.escapement.action import Drop, Piece, Swing
 from builder.parts.escapement.contact import Floats, Touch
+from builder.parts.escapement.drafting import refuse
 from builder.parts.escapement.fit import fitted
 from builder.parts.escapement.stretches import CUTS, THINNEST, Contacts, Stretch
 
@@ -39,7 +40,7 @@ def gain(touch: Touch, centre_mm: float, friction: float, slide: float) -> Float
     if np.any(arm <= 0):
         steepest = float(np.min(cross(c, n) / np.abs(cross(c, tangent) * slide)))
         allowed = f"at most {steepest:.3f} on these faces, or a tooth sticks fast on a pallet"
-        _refuse([Complaint(("friction",), f"{friction:g}", allowed, "Oil it, or draft a flatter face.")])
+        refuse([Complaint(("friction",), f"{friction:g}", allowed, "Oil it, or draft a flatter face.")])
     return cross(c - np.array([0.0, centre_mm]), force) / arm
 
 
@@ -103,9 +104,9 @@ def swings(entry: Contacts, exit: Contacts, pitch_rad: float, reach_rad: float, 
     Raises Refused where a pallet does not hold the wheel to its let-off, the other does not catch it, contact jumps, or
     friction holds the wheel fast.
     """
-    _refuse(_unheld(entry, -reach_rad) + _unheld(exit, reach_rad))
+    refuse(_unheld(entry, -reach_rad) + _unheld(exit, reach_rad))
     up_drop, down_drop = entry.stretches[-1].end_rad, exit.stretches[0].start_rad
-    _refuse(_uncaught(exit, up_drop) + _uncaught(entry, down_drop))
+    refuse(_uncaught(exit, up_drop) + _uncaught(entry, down_drop))
     runs = (
         (_pieces(entry, friction, -reach_rad, up_drop), _pieces(exit, friction, up_drop, reach_rad)),
         (_pieces(exit, friction, reach_rad, down_drop), _pieces(entry, friction, down_drop, -reach_rad)),
@@ -113,7 +114,7 @@ def swings(entry: Contacts, exit: Contacts, pitch_rad: float, reach_rad: float, 
     shift = 0.0
     done = []
     for held, caught in runs:
-        _refuse(_jumps(held) + _jumps(caught))
+        refuse(_jumps(held) + _jumps(caught))
         leaves = float(held[-1].wheel_rad(held[-1].end_rad)) + shift
         lands = float(caught[0].wheel_rad(caught[0].start_rad))
         onward = math.ceil((leaves - lands) / pitch_rad - JOINS) * pitch_rad
@@ -122,11 +123,6 @@ def swings(entry: Contacts, exit: Contacts, pitch_rad: float, reach_rad: float, 
         shift = onward
     up, down = done
     return up, down
-
-
-def _refuse(complaints: list[Complaint]) -> None:
-    if complaints:
-        raise Refused(complaints)
 
 
 def _unheld(contact: Contacts, far_rad: float) -> list[Complaint]:

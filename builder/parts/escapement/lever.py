@@ -112,7 +112,7 @@ class LeverParts:
     """A lever with its balance's rollers, as a draft takes them."""
 
     body: tuple[Drawn, ...]
-    """Lever, pallet frame where it is a piece of its own, guard pin."""
+    """Guard pin, pallet frame where it is a piece of its own, lever."""
     balance: tuple[Drawn, ...]
     balance_mm: Points
     bankings: tuple[Banking, ...]
@@ -134,7 +134,7 @@ def lever_parts(fork: Fork, arms: Points, hub_mm: float, own_hub_mm: float, line
     at_line = [replace(part, outline_mm=turned(part.outline_mm, line_rad)) for part in (lever.guard_pin(), *lever.rollers())]
     at_line[1:] = [replace(part, level=part.level + body[-1].level) for part in at_line[1:]]
     balance_mm = turned(np.array([0.0, fork.centre_mm]), line_rad)
-    return LeverParts((*body, at_line[0]), tuple(at_line[1:]), balance_mm, lever.bankings(line_rad))
+    return LeverParts((at_line[0], *body), tuple(at_line[1:]), balance_mm, lever.bankings(line_rad))
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from builder.ground.faults import Complaint
 from builder.ground.geometry import Points, arc, line_circle, polar, turned
 from builder.ground.part import Angle, Length, Part, Slug
 from builder.parts.escapement.action import Action
-from builder.parts.escapement.draft import Draft, Drawn
+from builder.parts.escapement.draft import Draft, Drawn, back_to_front
 from builder.parts.escapement.drafting import (
     CHORD,
     deepest_mm,
@@ -120,8 +120,10 @@ class PinLever(Part):
         at_entry = math.pi / 2 - half_span_rad(self.teeth, self.embraced)
         return Draft(
             wheel=Drawn("escape wheel", "brass", wheel_outline(shape_points(tooth, chord), self.teeth, root)),
-            pallets=(*parts.body, Drawn("entry pin", "steel", entry + ring), Drawn("exit pin", "steel", exit + ring)),
-            balance=parts.balance,
+            pallets=back_to_front(
+                *parts.body, Drawn("entry pin", "steel", entry + ring), Drawn("exit pin", "steel", exit + ring)
+            ),
+            balance=back_to_front(*parts.balance),
             centre_mm=self.centre_mm,
             balance_mm=parts.balance_mm,
             bankings=parts.bankings,
@@ -167,7 +169,7 @@ class PinLever(Part):
         landed = at_toe + along * line_circle(at_toe, along, (0.0, 0.0), math.hypot(*back))[0]
         width = math.pi / self.teeth - self.drop_rad - math.atan2(landed[1], landed[0])
         form = _Form(pin, math.hypot(*out) - r, width)
-        if form.width_rad < math.radians(0.5) or form.heel_mm < radius:
+        if not (form.width_rad > math.radians(0.5) and form.heel_mm > radius):
             refuse(
                 [
                     Complaint(

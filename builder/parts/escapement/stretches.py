@@ -20,6 +20,8 @@ THINNEST = 1e-10
 """Pallet angle, rad, below which a stretch is only the rounding of a corner: its neighbour takes it over."""
 ROLL_OFF = 2e-6
 """Rise, as a part of the distance from O, that a pin rolling off a corner is let off before its end."""
+FLAT = 1e-3
+"""Lever arm of a contact about O, as a part of its distance, below which a pin is taken to be at the top of a corner."""
 GRADE = 4.0
 """How much longer each part of a rolling-off is than the one nearer its end."""
 
@@ -40,10 +42,6 @@ class Contacts:
     pallet: Pallet
     pair: Pair
     stretches: tuple[Stretch, ...]
-
-    def at(self, theta_rad: float) -> float:
-        """Wheel angle at which a tooth is stopped, nan where it passes freely."""
-        return float(self.pair.rest(np.array([theta_rad]))[0][0])
 
 
 def contacts(pallet: Pallet, pair: Pair, reach_rad: float) -> Contacts:
@@ -94,7 +92,7 @@ def _graded(pair: Pair, whole: Stretch) -> list[Stretch]:
     for end, inward in ((whole.end_rad, -1.0), (whole.start_rad, 1.0)):
         near = pair.touch(whole.which, np.array([end + inward * 1e-9 * length]))
         c = near.point_mm[0]
-        if cross(c, near.normal[0]) > 1e-3 * math.hypot(*c):
+        if not cross(c, near.normal[0]) <= FLAT * math.hypot(*c):
             continue
         distance = ROLL_OFF * math.hypot(*c) / math.hypot(c[0], c[1] - pair.centre_mm)
         marks = [distance]

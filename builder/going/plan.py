@@ -346,6 +346,7 @@ def _collisions(
         for t in toothings
         if train[t.arbor].role != "motion work" and t.key[0] == "arbors"
     ]
+    mates = [{pair.driver, pair.driven} for pair in train.pairs]
     stand = {arbor.id: arbor_mm[arbor.id] for arbor in train.arbors if arbor.role != "motion work"}
     if draft:
         radius = f"{words.figure(draft.tip_mm)} mm"
@@ -359,9 +360,12 @@ def _collisions(
             if arbor != other and short > 0:
                 name = "pallet arbor" if other == "pallets" else f"{other} arbor"
                 thick = f", {words.figure(radius_mm, 2)} mm in radius," if radius_mm else ""
+                mend = "Change a direction so that the two stand further apart."
+                if {arbor, other} in mates:
+                    mend = "The two mesh, so no direction helps: count and measure the teeth of both arbors again."
                 advice = (
                     f"Its teeth reach {words.figure(tip)} mm, but the {name}{thick} stands {words.figure(apart)} mm away: "
-                    f"{words.figure(short, 2)} mm too near. Change a direction so that the two stand further apart."
+                    f"{words.figure(short, 2)} mm too near. {mend}"
                 )
                 found.append(Complaint(key, value, f"a wheel clear of the {name}", advice))
     return found

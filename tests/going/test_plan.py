@@ -149,6 +149,16 @@ def test_a_wheel_clears_an_arbor_or_does_not(clear: bool) -> None:
     assert "0.010 mm too near" in complaint.advice
 
 
+def test_no_direction_mends_two_that_mesh() -> None:
+    """A wheel larger than the way to the arbor that drives its own pinion: the advice is to measure, not to turn."""
+    data = movement_data([43, 100], [12, 10], beats_per_hour=18000, modules_mm=[0.8, 0.8], directions_deg=[90, 90])
+    with pytest.raises(Refused) as caught:
+        laid(data)
+    (complaint,) = caught.value.complaints
+    assert complaint.allowed == "a wheel clear of the great arbor"
+    assert complaint.advice.endswith("The two mesh, so no direction helps: count and measure the teeth of both arbors again.")
+
+
 def anchored(direction_deg: float, radius_mm: float = 12.0) -> Data:
     data = eight_day()
     data["escapement"] = {

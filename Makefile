@@ -20,11 +20,12 @@ site: .venv/site
 test: .venv/test java browser
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
 
+# B101: asserts tell the type checker what is known by then; no input is checked by one.
 check: .venv/test site
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(BIN)/bandit --quiet --recursive builder
+	$(BIN)/bandit --quiet --skip B101 --recursive builder
 	$(BIN)/python -c 'import sys; from pathlib import Path; from builder.linkcheck import check_folder; sys.exit("\n".join(check_folder(Path("site"))) or 0)'
 
 clean:

@@ -17,7 +17,7 @@ FLOORS = (
     {"going", "bench"},
     {"drawing"},
     {"pages", "lessons"},
-    {"publish", "linkcheck", "serve"},
+    {"publish", "linkcheck", "serve", "starter"},
     {"build", "__main__"},
 )
 FLOOR_OF = {name: floor for floor, names in enumerate(FLOORS) for name in names}
@@ -55,7 +55,7 @@ def upward_imports(root: Path) -> list[str]:
         if len(module) == 1:
             continue
         for line, name in imports(path, root):
-            if name[0] == root.name and len(name) > 1 and FLOOR_OF.get(name[1], -1) > FLOOR_OF[module[1]]:
+            if name[0] == root.name and len(name) > 1 and FLOOR_OF.get(name[1], -1) > FLOOR_OF.get(module[1], 0):
                 faults.append(f"{path.relative_to(root)}:{line} imports {'.'.join(name)} from a floor above")
     return faults
 

@@ -245,7 +245,9 @@ def _fault_page(faults: Sequence[str]) -> bytes:
 
 
 def _faults_of(error: Exception) -> list[str]:
-    """What the builder's own errors say, line by line; of any other error, which is a mistake in the code, also the place."""
+    """What the builder's own errors say, line by line; of any other error, a mistake in the code, also where."""
     if type(error).__module__.startswith("builder."):
         return str(error).splitlines()
-    return "".join(traceback.format_exception(error)[-2:]).splitlines()
+    said = "".join(traceback.format_exception_only(error)).splitlines()
+    frames = traceback.extract_tb(error.__traceback__)[:-4:-1]
+    return [*said, *(f"{frame.filename}:{frame.lineno} in {frame.name}" for frame in frames)]

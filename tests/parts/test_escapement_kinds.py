@@ -230,6 +230,14 @@ def test_a_pin_that_comes_back_onto_its_tooth_is_refused():
     assert complaints[0].key == ("drop_deg",) and "half a pin" in complaints[0].allowed
 
 
+def test_a_shell_that_meets_the_tooth_that_left_is_refused():
+    """A cylinder with too little drop is refused with the balance's angle at which it meets a tooth."""
+    table = {"kind": "cylinder", "teeth": 16, "radius_mm": 5.0, "lift_deg": 45.0, "lock_deg": 3.6, "shell_deg": 188.0}
+    (complaint,) = refused({**table, "drop_deg": 0.47})
+    assert complaint.key == ("drop_deg",) and "into the shell" in complaint.allowed
+    escapement({**table, "drop_deg": 1.0}).draft()
+
+
 def test_all_complaints_come_at_once():
     """A drop that leaves no pallet and a reach that ends before let-off are told together."""
     complaints = refused({"kind": "dead_beat", "teeth": 30, "radius_mm": 20.0, "drop_deg": 5.5, "reach_deg": 1.0})

@@ -26,7 +26,7 @@ from builder.parts.escapement.drafting import (
     wheel_outline,
 )
 from builder.parts.escapement.fork import Fork, LeverTable, fork_for
-from builder.parts.escapement.lever import PalletFrame, lever_parts
+from builder.parts.escapement.lever import PalletFrame, hub_for, lever_parts
 from builder.parts.escapement.shape import Shape, chain
 from builder.parts.escapement.solve import solved
 
@@ -113,7 +113,7 @@ class ClubLever(Part):
         fork = self.fork()
         st = self._stations()
         reach = fork.lever_half_rad
-        frame = PalletFrame(st.centre_mm, self.heel_mm, reach)
+        frame = PalletFrame(st.centre_mm, self.heel_mm, reach, hub_for(fork, 0.17 * self.heel_mm))
         nibs: dict[Pallet, Shape] = {"entry": self._stone(st, frame, 1.0), "exit": self._stone(st, frame, -1.0)}
         corners = [spot.at_mm for nib in nibs.values() for spot in nib.spots]
         root = min(0.76 * self.radius_mm, deepest_mm(corners, st.centre_mm, reach) - 0.03 * self.radius_mm)

@@ -10,13 +10,14 @@ import numpy as np
 from pydantic import Field
 
 from builder.ground.faults import Complaint
-from builder.ground.geometry import Points, arc, polar
+from builder.ground.geometry import Points, arc, polar, turned
 from builder.ground.part import Angle, Length, Part, Slug
 from builder.parts.escapement.action import Action
+from builder.parts.escapement.contact import Floats
 from builder.parts.escapement.draft import Draft, Drawn
 from builder.parts.escapement.drafting import CHORD, refuse, root_of, wheel_outline
 from builder.parts.escapement.shape import Edge, Shape, Spot, chain
-from builder.parts.escapement.solve import solved
+from builder.parts.escapement.solve import solved, wheel_at
 
 
 class Cylinder(Part):
@@ -139,18 +140,39 @@ class Cylinder(Part):
 
     def draft(self) -> Draft:
         """Outlines and acting surfaces, tried. Raises Refused."""
-        return solved(self, self.friction)[0]
+        return self._tried(self.friction)[0]
 
     def action(self, friction: float | None = None) -> Action:
         """What it does at the balance, with the model's friction or another. Raises Refused."""
-        return solved(self, self.friction if friction is None else friction)[1]
+        return self._tried(self.friction if friction is None else friction)[1]
+
+    def _tried(self, friction: float) -> tuple[Draft, Action]:
+        """Draft and action, if no tooth comes into the shell's wall: looked for at points along teeth, through both swings."""
+        draft, action = solved(self, friction)
+        form = self.form()
+        along = np.linspace(0, 1, 9)[:-1, None]
+        outline = np.concatenate([edge.start_mm + (edge.end_mm - edge.start_mm) * along for edge in draft.tooth.edges])
+        theta = np.linspace(-draft.reach_rad, draft.reach_rad, 901)
+        deepest, at_rad = 0.0, 0.0
+        for swing in (action.up, action.down):
+            wheel = wheel_at(swing, theta)
+            for tooth in range(-1, 3):
+                turn = wheel + (np.round((math.pi / 2 - wheel) / draft.pitch_rad) + tooth) * draft.pitch_rad
+                points = turned(outline[None, :, :], turn[:, None]) - np.array([0.0, form.centre_mm])
+                into = np.max(form.into_wall_mm(points, theta[:, None]), axis=1)
+                k = int(np.argmax(into))
+                deepest, at_rad = max((deepest, at_rad), (float(into[k]), float(theta[k])))
+        if deepest > 0.001 * form.wall_mm:
+            where = f"a tooth would run {deepest:.3f} mm into the shell with the balance at {math.degrees(at_rad):.0f} deg"
+            refuse([Complaint(("drop_deg",), f"{math.degrees(self.drop_rad):.3f}", where, "Give more drop, or less reach.")])
+        return draft, action
 
     def _corners(self, form: Form) -> dict[str, Points]:
         """A tooth about O, its point on the x axis: a thin wedge whose underside is drawn by eye, clear of the shell."""
         point, heel = polar(form.point_mm, 0.0), polar(self.radius_mm, -self.tooth_rad)
         along = heel - point
         inward = -polar(1.0, -0.6 * self.tooth_rad)
-        belly = 0.3 * float(np.hypot(*along))
+        belly = 0.22 * float(np.hypot(*along))
         return {
             "point": point,
             "heel": heel,
@@ -214,6 +236,17 @@ class Form:
         """Angle at the wheel between the line of centres and where a tooth's point meets a circle about the balance arbor."""
         cosine = (self.point_mm**2 + self.centre_mm**2 - shell_mm**2) / (2 * self.point_mm * self.centre_mm)
         return math.acos(cosine) if abs(cosine) <= 1 else math.nan
+
+    def into_wall_mm(self, points: Points, theta_rad: Floats) -> Floats:
+        """How deep points (..., 2) about the balance arbor are in the shell's wall, < 0 outside it, with the balance at theta."""
+        far = np.hypot(points[..., 0], points[..., 1])
+        seen = np.remainder(np.arctan2(points[..., 1], points[..., 0]) - theta_rad + self.entry_lip_rad, math.tau)
+        along_wall = seen <= math.pi + self.entry_lip_rad + self.exit_lip_rad
+        deep = np.where(along_wall, np.minimum(far - self.inner_mm, self.outer_mm - far), -np.inf)
+        for lip_rad in (-self.entry_lip_rad, math.pi + self.exit_lip_rad):
+            apart = points - polar(self.middle_mm, lip_rad + theta_rad)
+            deep = np.maximum(deep, self.wall_mm / 2 - np.hypot(apart[..., 0], apart[..., 1]))
+        return deep
 
     def outside(self) -> Shape:
         """What acts on entry: the outer surface and the entry lip."""

@@ -107,6 +107,11 @@ class Lever:
         )
 
 
+def hub_for(fork: Fork, least_mm: float) -> float:
+    """Radius of a hub on which the lever's root leaves room for the arms beside it."""
+    return max(least_mm, 2.2 * Lever(fork, least_mm).waist_mm)
+
+
 @dataclass(frozen=True)
 class LeverParts:
     """A lever with its balance's rollers, as a draft takes them."""
@@ -145,11 +150,8 @@ class PalletFrame:
     tip_mm: float
     """Radius of the wheel over everything."""
     reach_rad: float
-
-    @property
-    def hub_mm(self) -> float:
-        """Radius of the middle above the pallet arbor."""
-        return 0.17 * self.tip_mm
+    hub_mm: float
+    """Radius of the middle above the pallet arbor."""
 
     @property
     def under_mm(self) -> float:

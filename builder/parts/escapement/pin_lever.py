@@ -28,7 +28,7 @@ from builder.parts.escapement.drafting import (
     wheel_outline,
 )
 from builder.parts.escapement.fork import Fork, LeverTable, fork_for
-from builder.parts.escapement.lever import lever_parts
+from builder.parts.escapement.lever import hub_for, lever_parts
 from builder.parts.escapement.shape import Shape, Spot, chain
 from builder.parts.escapement.solve import solved
 
@@ -113,7 +113,7 @@ class PinLever(Part):
         root = min(0.8 * self.radius_mm, deepest_mm([entry], self.centre_mm, reach) - r - 0.03 * self.radius_mm)
         tooth = self._tooth(form, root)
         chord = CHORD * self.radius_mm
-        hub = 0.16 * self.radius_mm
+        hub = hub_for(fork, 0.16 * self.radius_mm)
         arms = _arms(entry, 2.2 * r, hub)
         parts = lever_parts(fork, arms, hub, hub, math.radians(self.lever.line_deg), level=1)
         ring = arc((0.0, 0.0), r, 0.0, math.tau, chord)[:-1]

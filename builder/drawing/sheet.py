@@ -237,6 +237,9 @@ class _Writer:
         for index, shape in enumerate(figure.shapes):
             path = _Element("path", {"class": shape.classes, "d": shape.d})
             if shaping and index == 0:
+                # Where the reader wants it still and no script leads, the first shape stands in for the moving one.
+                holder.add(_Element("path", {"class": f"{shape.classes} still", "d": shape.d}))
+                path.attribs["class"] = f"{shape.classes} moving"
                 path.add(self._animation(shaping[0]))
             holder.add(path)
         for words in figure.words:

@@ -15,7 +15,7 @@ from builder.pages.stations import STATIONS
 
 Site = dict[str, bytes]
 
-STATIC = ("drawing.css", "site.css", "player.js", "favicon.svg")
+STATIC = ("drawing.css", "site.css", "player.js", "marks.js", "favicon.svg")
 
 
 def site(collection: Collection, movements: list[Shown], templates: Path, wording: Wording) -> Site:

@@ -11,7 +11,7 @@
   const HALF_DAY = 43200000;
   // What a screen shows calmly: turns, flashes and swings a second. A part that is faster stands, faint, until it is slower.
   const TURNS = 2, FLASHES = 3, SWINGS = 6;
-  let plates = [], cursors = [], live = [], lead, used, before;
+  let plates = [], live = [], lead, used, before;
 
   /* ---- a motion: one <animate> or <animateTransform> ---- */
 
@@ -44,12 +44,6 @@
     }, { values: get("values"), keyTimes: get("keyTimes"), dur: get("dur"), ms: get("data-ms") });
   }
 
-  // A chart's cursor is a motion too: from x0 to x1 in every period.
-  function cursor(node) {
-    const [from, to, period_s] = node.dataset.cursor.split(" ");
-    return describe({ node, kind: "translate", name: "transform" }, { values: `${from} 0;${to} 0`, dur: `${period_s}s` });
-  }
-
   function place(motion, t) {
     const { kind, times, points, texts, discrete, step, between } = motion;
     const at = (t + (motion.shift || 0)) / motion.dur, round = Math.floor(at), u = at - round;
@@ -73,7 +67,6 @@
     const native_s = drawings[0]?.getCurrentTime() || 0;
     const motions = all("animate,animateTransform", figure).map(take), begin = motions[0]?.begin || 0;
     for (const motion of motions) motion.shift = begin - motion.begin;
-    motions.push(...all("[data-cursor]", figure).map(cursor));
     const words = json("words", '{"speeds":[[1,""]]}'), states = json("states", "{}"), { speeds } = words;
     const beat = +data.beatMs, span = data.scrubS * 1000;
     const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), controls = find(".controls");
@@ -91,7 +84,7 @@
     }
 
     function show() {
-      for (const motion of own === lead ? motions.concat(cursors) : motions) {
+      for (const motion of motions) {
         motion.node.classList.toggle("fast", fast(motion));
         if (!fast(motion)) place(motion, t);
       }
@@ -174,14 +167,22 @@
       event.preventDefault();
       acts[act]();
     });
-    figure.addEventListener("change", ({ target: { value, dataset } }) => {
-      if (dataset.choose !== "state") return;
-      for (const motion of motions) if (states[value][motion.id]) describe(motion, states[value][motion.id]);
+    // The state of winding is one for all: every drawing of the page follows, and the next page opens in it.
+    own.choose = (state) => {
+      const ticks = all("[data-choose=state]", figure), tick = ticks.find((each) => each.value === state);
+      if (!tick) return;
+      tick.checked = true;
+      for (const motion of motions) if (states[state]?.[motion.id]) describe(motion, states[state][motion.id]);
       for (const node of all("[data-state]", figure)) {
         node.removeAttribute("hidden");
-        node.classList.toggle("off", node.dataset.state !== value);
+        node.classList.toggle("off", node.dataset.state !== state);
       }
       tell();
+    };
+    figure.addEventListener("change", ({ target: { value, dataset } }) => {
+      if (dataset.choose !== "state") return;
+      for (const one of plates) one.choose(value);
+      keep(value);
     });
 
     // Labels keep their size on screen: --unit is the drawing's length of one CSS pixel.
@@ -194,7 +195,17 @@
 
   function timeOfDay() {
     const now = new Date();
-    return (now - now.getTimezoneOffset() * 60000) % HALF_DAY;
+    return (now - now.getTimezoneOffset() * 60000) % (2 * HALF_DAY);  // a dial may have 24 hours
+  }
+
+  // Where the browser lets a page keep nothing (some do, from disk or in a frame), each page opens wound.
+  function keep(state) {
+    try {
+      if (state) sessionStorage.setItem("winding", state);
+      return sessionStorage.getItem("winding");
+    } catch {
+      return null;
+    }
   }
 
   /* ---- the page: what is out of sight stands still; the plate in use, or else the one most in view, leads ---- */
@@ -215,42 +226,11 @@
     requestAnimationFrame(frame);
   }
 
-  /* ---- marks: a part in every drawing, and its row ---- */
-
-  function marks() {
-    const parts = all("[data-part]"), rows = all("tr[data-part]");
-    let pinned;
-    const named = ({ target }) => target.closest?.("[data-part]")?.dataset.part;
-    function mark(name = pinned) {
-      for (const node of parts) node.classList.toggle("marked", node.dataset.part === name);
-      for (const holder of all(".plate,table")) holder.classList.toggle("marking", !!holder.querySelector(".marked"));
-    }
-    function pin(name) {
-      pinned = name === pinned ? undefined : name;
-      mark();
-    }
-    rows.forEach((row) => (row.tabIndex = -rows.includes(row.previousElementSibling)));
-    document.addEventListener("pointerover", (event) => event.pointerType !== "touch" && mark(named(event)));
-    document.addEventListener("focusin", (event) => mark(named(event)));
-    document.addEventListener("focusout", () => mark());
-    document.addEventListener("click", (event) => event.target.closest(".controls") || pin(named(event)));
-    document.addEventListener("keydown", (event) => {
-      const { key, target } = event, next = target[{ ArrowDown: "nextElementSibling", ArrowUp: "previousElementSibling" }[key]];
-      if (key === "Escape") pin();
-      if (!rows.includes(target)) return;
-      if (key === "Enter") pin(named(event));
-      if (!rows.includes(next)) return;
-      event.preventDefault();
-      target.tabIndex = -1;
-      next.tabIndex = 0;
-      next.focus();
-    });
-  }
-
   addEventListener("load", () => {
     const figures = all(".plate[data-drawing]");
     plates = figures.map(plate);
-    cursors = all("[data-cursor]").filter((node) => !node.closest(".led")).map(cursor);
+    const kept = keep();
+    if (kept) for (const one of plates) one.choose(kept);
     const watch = new IntersectionObserver((entries) => {
       for (const { target, intersectionRect: box, intersectionRatio: share } of entries) {
         Object.assign(plates[figures.indexOf(target)], { area: box.width * box.height, share });
@@ -259,7 +239,6 @@
     }, { threshold: [0, 0.2, 0.4, 0.6, 0.8, 1] });
     figures.forEach((figure) => watch.observe(figure));
     calm.addEventListener("change", () => calm.matches && plates.forEach((one) => one.stop()));
-    marks();
     const one = (name) => plates.find((own) => own.name === name);
     window.betweenPlates = Object.freeze({
       time: (name, to_s) => one(name).time(to_s),

@@ -245,7 +245,7 @@ def falling(start_s: float) -> Markup:
     )
     ratchet = turn("rotate", ["0", "-30"], None, "1667ms", 'accumulate="sum" data-ms="5000/3"', start_s)
     content += part("ratchet", "Ratchet wheel", 350, 320, ratchet, f'<path class="steel" d="{wheel(24, 60, 0)}"/>')
-    chart = '<path class="outline" d="M620 60v300h200"/><path class="accent outline" data-cursor="620 820 60" d="M0 60v300"/>'
+    chart = '<path class="outline" d="M620 60v300h200"/>'
     return sheet("falling", "0 0 840 420", "Weight", "A weight falls 300 in twelve hours.", content + chart)
 
 
@@ -276,7 +276,8 @@ def write_page(folder: Path, start_s: float = START_S, script: bool = True) -> P
         svgs={drawing.slug: svg for drawing, svg in drawings},
     )
     if not script:
-        html = html.replace('<script src="static/player.js" defer></script>', "")
+        for name in ("player", "marks"):
+            html = html.replace(f'<script src="static/{name}.js" defer></script>', "")
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copytree(TEMPLATES / "static", folder / "static", dirs_exist_ok=True)
     page = folder / "train.html"

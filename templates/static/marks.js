@@ -1,0 +1,32 @@
+/* Marks a part in every drawing of the page, and its row in the tables: by pointer, by focus, by a tap that stays. */
+addEventListener("load", () => {
+  "use strict";
+  const all = (selector) => [...document.querySelectorAll(selector)];
+  const parts = all("[data-part]"), rows = all("tr[data-part]");
+  let pinned;
+  const named = ({ target }) => target.closest?.("[data-part]")?.dataset.part;
+  function mark(name = pinned) {
+    for (const node of parts) node.classList.toggle("marked", node.dataset.part === name);
+    for (const holder of all(".plate,table")) holder.classList.toggle("marking", !!holder.querySelector(".marked"));
+  }
+  function pin(name) {
+    pinned = name === pinned ? undefined : name;
+    mark();
+  }
+  rows.forEach((row) => (row.tabIndex = -rows.includes(row.previousElementSibling)));
+  document.addEventListener("pointerover", (event) => event.pointerType !== "touch" && mark(named(event)));
+  document.addEventListener("focusin", (event) => mark(named(event)));
+  document.addEventListener("focusout", () => mark());
+  document.addEventListener("click", (event) => event.target.closest(".controls") || pin(named(event)));
+  document.addEventListener("keydown", (event) => {
+    const { key, target } = event, next = target[{ ArrowDown: "nextElementSibling", ArrowUp: "previousElementSibling" }[key]];
+    if (key === "Escape") pin();
+    if (!rows.includes(target)) return;
+    if (key === "Enter") pin(named(event));
+    if (!rows.includes(next)) return;
+    event.preventDefault();
+    target.tabIndex = -1;
+    next.tabIndex = 0;
+    next.focus();
+  });
+});

@@ -31,6 +31,8 @@ else:
 Material = Literal["brass", "steel", "nickel silver"]
 Place = Annotated[Listed[Annotated[float, Field(ge=-2000, le=2000)]], Field(min_length=2, max_length=2)]
 """A point [x, y] in mm."""
+Height = Annotated[float, Field(ge=-1000, le=1000)]
+"""A height in mm above the inside face of the back plate, forwards positive."""
 
 
 class Toothed(Part):
@@ -42,6 +44,8 @@ class Toothed(Part):
     """Diameter over the tips as measured; the module follows through the tooth form's addendum."""
     thickness_mm: Length | None = None
     """Thickness (wheel) or length of the leaves (pinion)."""
+    height_mm: Height | None = None
+    """Middle of the thickness above the inside face of the back plate. Left out: that of its mate, or the first free one."""
 
 
 class Wheel(Toothed):
@@ -91,6 +95,8 @@ class Arbor(Part):
     """Centre [x, y] as seen from the front, y upwards. Left out: it follows from the mesh's module and direction."""
     pivot_diameter_mm: Length | None = None
     """Diameter of the pivots; left out: estimated from the arbor."""
+    endshake_mm: Length | None = None
+    """Play along the arbor between the plates; left out: what is usual for the size."""
     hand: Literal["seconds", "minutes", "hours"] | None = None
     """The hand that sits straight on this arbor (the minute and hour hand of a motion work are not named here)."""
 
@@ -143,7 +149,34 @@ class Plates(Part):
     thickness_mm: Length = 2.0
     """Thickness of each plate."""
     between_mm: Length | None = None
-    """Clear distance between the plates."""
+    """Clear distance between the plates; left out: what the parts between them need."""
+    pillars_on: Literal["back", "front"] | None = None
+    """The plate that the pillars are fixed to; the other comes off. Left out: the front one in a watch, else the back one."""
+
+
+class Heights(Part):
+    """Heights of what is no wheel of the train, above the inside face of the back plate, forwards positive; all optional."""
+
+    source_mm: Height | None = None
+    """Middle of the barrel, the drum with its flanges, the fusee or the open spring, on the source's arbor."""
+    source_length_mm: Length | None = None
+    """Its length along the arbor, over everything but the great wheel."""
+    winding: Literal["front", "back"] | None = None
+    """The side on which the winding square stands. Left out: the back for a watch, else the front."""
+    escape_wheel_mm: Height | None = None
+    """Middle of the escape wheel."""
+    escape_wheel_thickness_mm: Length | None = None
+    """Thickness of the escape wheel."""
+    balance_mm: Height | None = None
+    """Middle of the balance's rim; below 0 where it swings behind the back plate under a cock."""
+    back_cock_mm: Length | None = None
+    """From the back plate's outside to the inside of the cock that carries the pallet arbor and the pendulum."""
+    minute_wheel_mm: Height | None = None
+    """Middle of the minute wheel."""
+    hour_wheel_mm: Height | None = None
+    """Middle of the hour wheel."""
+    dial_mm: Height | None = None
+    """Back of the dial."""
 
 
 class Dial(Part):
@@ -189,6 +222,8 @@ class Movement(Part):
     """The gearing to the hour hand."""
     plates: Plates | None = None
     """The frame."""
+    heights: Heights = Heights()
+    """Heights measured of what is not a wheel of the train."""
     dial: Dial | None = None
     """The dial."""
 

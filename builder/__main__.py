@@ -20,6 +20,7 @@ from builder.movement.jsonschema import schema_text
 from builder.movement.model import Movement
 from builder.movement.reading import opened
 from builder.publish import PublishError, clean, publish
+from builder.starter import CannotStart, Stopped, asked, example, slug_of, start, write
 
 SCHEMAS: dict[str, type[BaseModel]] = {"movement.schema.json": Movement, "collection.schema.json": Collection}
 
@@ -35,7 +36,7 @@ def main(arguments: list[str] | None = None) -> int:
         count = len(found.faults)
         print(f"{count} fault{'s' if count != 1 else ''}; nothing was changed.", file=sys.stderr)
         return 1
-    except PublishError as refusal:
+    except (PublishError, CannotStart, Stopped) as refusal:
         print(refusal, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
@@ -70,7 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     figures.add_argument("--json", action="store_true", help="as JSON with stable keys, for other programs")
 
     new = command("new", _new, "Write a commented, valid starter file for a new movement.")
-    new.add_argument("slug", help="name of its folder under models: small letters, figures and underscores")
+    new.add_argument("slug", type=slug_of, help="name of its folder under models: small letters, figures and underscores")
     new.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
     new.add_argument(
         "--ask", action="store_true", help="put the questions of the bench one by one and write the file from the answers"
@@ -141,9 +142,20 @@ def _figures(options: argparse.Namespace) -> int:
 
 
 def _new(options: argparse.Namespace) -> int:
-    from builder.starter import ask, starter
+    place = start(options.models, options.slug)
+    write(place, asked(options.slug, _typed, print) if options.ask else example())
+    print(f"{place} is written. Look it over, then: between-plates check --models {options.models}")
+    return 0
 
-    return starter(options.slug, options.models, ask() if options.ask else None)
+
+def _typed() -> str | None:
+    """One line from the person at the bench; None where there are no more."""
+    try:
+        return input("> ")
+    except EOFError:
+        return None
+    except UnicodeDecodeError:
+        return "\0"  # no letter of any answer: the question is put again
 
 
 def _serve(options: argparse.Namespace) -> int:

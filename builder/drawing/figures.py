@@ -10,10 +10,11 @@ import numpy as np
 
 from builder.drawing import shapes
 from builder.drawing.moves import arbor_move
-from builder.drawing.path import View, circle, closed
+from builder.drawing.path import View, circle, closed, number
 from builder.drawing.sheet import Figure, Shape, Words
 from builder.going.going import Going
 from builder.going.plan import Toothing
+from builder.parts.source.going_barrel import GoingBarrel
 from builder.parts.teeth.gear import Gear
 
 GAP_PX = 1.6
@@ -39,6 +40,8 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
         hub = max(2.1 * arbor_mm, 0.13 * gear.root_mm)
         body = _wheel_path(gear, part.arms, hub, view)
         inner = [Shape(circle((gear.tip_mm * scale) + GAP_PX / 2), "gap"), Shape(body, f"{material} wheel")]
+        if isinstance(going.movement.source, GoingBarrel) and part.arbor == going.movement.source.arbor:
+            inner += _drum(going.movement.source, gear, scale)
         if part.arms:
             inner.append(Shape(circle(1.55 * arbor_mm * scale), f"{material} collet"))
     else:
@@ -54,6 +57,15 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
         moves=(move,),
         shapes=tuple(inner),
     )
+
+
+def _drum(barrel: GoingBarrel, gear: Gear, scale: float) -> list[Shape]:
+    """The drum under the barrel's teeth, its cover snapped in, and the notch by which the cover is lifted out."""
+    inside = barrel.barrel.inside_diameter_mm / 2 * scale if barrel.barrel else 0.86 * gear.root_mm * scale
+    notch = (
+        f"M{number(inside * 0.9)} {number(-inside * 0.1)}h{number(inside * 0.1)}v{number(inside * 0.2)}h{number(-inside * 0.1)}"
+    )
+    return [Shape(circle(inside), "detail"), Shape(circle(inside * 0.34), "detail"), Shape(notch, "detail")]
 
 
 @cache

@@ -51,7 +51,11 @@ def draw(going: Going, wording: Wording) -> Plate:
         if n:
             pair = train.path_pairs[n - 1]
             ratio = words.whole_and_part(pair.ratio)
-            stack.append(_step(y, f"{pair.driver_count} ÷ {pair.driven_count} = × {ratio}"))
+            stack.append(
+                _step(
+                    y, wording.say("drawings.train_line.ratio", driver=pair.driver_count, driven=pair.driven_count, ratio=ratio)
+                )
+            )
         cells = {
             "mesh": f"{train.path_pairs[n - 1].driver_count} ÷ {train.path_pairs[n - 1].driven_count}" if n else "",
             "turns": text,

@@ -249,3 +249,17 @@ def test_too_much_friction_sticks():
     table = {"kind": "recoil_anchor", "teeth": 30, "radius_mm": 17.0, "span": 7.5, "impulse_deg": 1.2, "friction": 0.6}
     complaints = refused(table)
     assert complaints[0].key == ("friction",)
+
+
+@pytest.mark.parametrize(
+    ("kind", "teeth"),
+    [
+        *[(kind, teeth) for kind in ("dead_beat", "recoil_anchor") for teeth in (12, 30, 31, 48, 75, 120)],
+        *[(kind, teeth) for kind in ("club_lever", "pin_lever") for teeth in (10, 15, 21, 30, 40)],
+        *[("cylinder", teeth) for teeth in (10, 15, 24)],
+    ],
+)
+def test_teeth_and_size_are_enough(kind, teeth):
+    """A beginner who can only count the teeth and measure the wheel gets an escapement that goes, whatever the count."""
+    action = escapement({"kind": kind, "teeth": teeth, "radius_mm": 10.0}).action()
+    assert action.entry.lift_deg > 0 and action.exit.lift_deg > 0

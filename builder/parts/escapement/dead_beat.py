@@ -33,7 +33,7 @@ class DeadBeat(Part):
     radius_mm: Length
     """Radius of the escape wheel over the tips of its teeth, mm."""
     span: Annotated[float, Field(gt=1, le=60)] | None = None
-    """Tooth spaces that the pallets embrace, a whole number and a half (7.5, 9.5); left out: about a quarter of the teeth."""
+    """Tooth spaces embraced, a whole number and a half (7.5, 9.5); left out: about a quarter of the teeth, at most 12.5."""
     lock_deg: Annotated[float, Field(gt=0, le=5)] = 0.75
     """Lock: how far the pallet turns from the tooth's fall on the locking face to unlocking, degrees at the pallets."""
     impulse_deg: Annotated[float, Field(gt=0, le=12)] = 2.0
@@ -52,7 +52,7 @@ class DeadBeat(Part):
     @property
     def embraced(self) -> float:
         """Tooth spaces embraced, given or usual."""
-        return self.span if self.span is not None else usual_span(self.teeth, 0.25)
+        return self.span if self.span is not None else usual_span(min(self.teeth, 50), 0.25)
 
     @property
     def drop_rad(self) -> float:

@@ -54,7 +54,7 @@ class PinLever(Part):
     lift_deg: Annotated[float, Field(gt=0, le=20)] = 9.0
     """Lift, all of it on the tooth but for the roundness of the pin, degrees at the lever."""
     pin_mm: Length | None = None
-    """Diameter of a pallet pin, mm; left out: 1/20 of the wheel's radius."""
+    """Diameter of a pallet pin, mm; left out: 12 per cent of a tooth space (1/20 of the radius for 15 teeth)."""
     drop_deg: Annotated[float, Field(gt=0, le=10)] | None = None
     """Drop, degrees at the wheel; left out: an eighth of a tooth space (3 of 24). Must exceed half a pin and the recoil."""
     draw_deg: Annotated[float, Field(ge=0, le=30)] = 14.0
@@ -81,7 +81,7 @@ class PinLever(Part):
     @property
     def pin_radius_mm(self) -> float:
         """Half a pallet pin's diameter, given or usual."""
-        return (self.pin_mm if self.pin_mm is not None else self.radius_mm / 20) / 2
+        return (self.pin_mm if self.pin_mm is not None else 0.12 * math.tau / self.teeth * self.radius_mm) / 2
 
     @property
     def half_rad(self) -> float:

@@ -33,7 +33,7 @@ class RecoilAnchor(Part):
     radius_mm: Length
     """Radius of the escape wheel over the tips of its teeth, mm."""
     span: Annotated[float, Field(gt=1, le=60)] | None = None
-    """Tooth spaces that the pallets embrace, a whole number and a half (7.5); left out: about a quarter of the teeth."""
+    """Tooth spaces embraced, a whole number and a half (7.5); left out: about a quarter of the teeth, at most 12.5."""
     impulse_deg: Annotated[float, Field(gt=0, le=15)] = 4.0
     """Impulse (lift): how far the pallets turn from the fall of a tooth on a pallet to its let-off, degrees at the pallets."""
     drop_deg: Annotated[float, Field(gt=0, le=10)] | None = None
@@ -48,7 +48,7 @@ class RecoilAnchor(Part):
     @property
     def embraced(self) -> float:
         """Tooth spaces embraced, given or usual."""
-        return self.span if self.span is not None else usual_span(self.teeth, 0.25)
+        return self.span if self.span is not None else usual_span(min(self.teeth, 50), 0.25)
 
     @property
     def drop_rad(self) -> float:

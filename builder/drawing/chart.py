@@ -47,8 +47,8 @@ class Scale:
         """Round values within the axis, at most so many: multiples of 1, 2 or 5, or whole powers of ten."""
         if self.decades:
             first, last = math.ceil(math.log10(self.low) - 1e-9), math.floor(math.log10(self.high) + 1e-9)
-            step = max(1, math.ceil((last - first + 1) / most))
-            return tuple(10.0**power for power in range(first, last + 1, step))
+            each = max(1, math.ceil((last - first + 1) / most))
+            return tuple(10.0**power for power in range(first, last + 1, each))
         step = self._step(most)
         return tuple(step * n for n in range(math.ceil(self.low / step - 1e-9), math.floor(self.high / step + 1e-9) + 1))
 
@@ -61,7 +61,7 @@ class Scale:
 
     def _step(self, most: int) -> float:
         """The least round step that gives no more than `most` ticks."""
-        power = 10.0 ** math.floor(math.log10((self.high - self.low) / most))
+        power = 10.0 ** float(math.floor(math.log10((self.high - self.low) / most)))
         for step in (power * part for part in (*STEPS, 20.0)):
             if math.floor(self.high / step + 1e-9) - math.ceil(self.low / step - 1e-9) < most:
                 return step
@@ -97,12 +97,12 @@ class Panel:
         return np.column_stack([self.across.px(xs), self.up.px(ys)])
 
     def curve(self, xs: ArrayLike, ys: ArrayLike) -> str:
-        """A line through the values, broken where they are not finite; '' where there are no two in a row."""
-        return "".join(opened(self.points(*part)) for part in _runs(xs, ys) if len(part[0]) > 1)
+        """A line through the values, broken where they are not finite; '' where no two in a row lie apart."""
+        return "".join(_line(self.points(*part)) for part in _runs(xs, ys))
 
     def smooth(self, xs: ArrayLike, ys: ArrayLike) -> str:
         """The same with cubics between the values that never overshoot them."""
-        return "".join(opened(self.points(*smoothed(*part))) for part in _runs(xs, ys) if len(part[0]) > 1)
+        return "".join(_line(self.points(*smoothed(*part))) for part in _runs(xs, ys) if len(part[0]) > 1)
 
     def upright(self, x: float, above_px: float = 0.0) -> str:
         """A line at a value of the axis across, from `above_px` over the field to its foot."""
@@ -113,8 +113,9 @@ class Panel:
         at = number(float(self.up.px(y)))
         return f"M{number(self.across.start_px)} {at}H{number(self.across.end_px)}"
 
-    def frame(self, title: str, most: int = 3, ticks_across: Sequence[tuple[float, str]] = ()) -> Figure:
-        """Axes with their ticks, the title over the field at the left; `ticks_across` are (value, text) for the foot."""
+    def frame(self, title: str, most: int = 3, ticks_across: Sequence[tuple[float, str]] = (), labelled: bool = True) -> Figure:
+        """Axes with their ticks, the title over the field at the left; `ticks_across` are (value, text) for the foot. A second
+        field beside a first is not `labelled` again."""
         left, right = self.across.start_px, self.across.end_px
         top, foot = self.up.end_px, self.up.start_px
         ticks = self.up.ticks(most)
@@ -124,7 +125,9 @@ class Panel:
             Shape("".join(self.level(tick) for tick in ticks), "grid"),
             Shape(f"M{number(left)} {number(top)}V{number(foot)}H{number(right)}{marks}", "outline axis"),
         ]
-        said = [Words(left - 10, float(self.up.px(tick)), self.up.text(tick, most), "label tick", "end") for tick in ticks]
+        said = []
+        if labelled:
+            said += [Words(left - 10, float(self.up.px(tick)), self.up.text(tick, most), "label tick", "end") for tick in ticks]
         said += [Words(float(self.across.px(x)), foot + 8, text, "label tick foot") for x, text in ticks_across]
         if title:
             said.append(Words(left, top - 6, title, "label title", "start"))
@@ -143,6 +146,12 @@ def smoothed(xs: ArrayLike, ys: ArrayLike, between: int = BETWEEN) -> tuple[Arra
     fine = np.append((known[:-1, None] + np.diff(known)[:, None] * share).ravel(), known[-1])
     # the law that reads torques between bench readings is a curve through any points
     return fine, Curve(tuple(known), tuple(values)).torque_nmm(fine)
+
+
+def _line(points_px: Array) -> str:
+    """An open line, or nothing where all its points fall on one."""
+    drawn = opened(points_px, 1)
+    return "" if drawn.endswith("l") else drawn
 
 
 def _runs(xs: ArrayLike, ys: ArrayLike) -> Iterable[tuple[Array, Array]]:

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from builder.drawing.diagrams import escapement, motion_work, oscillator, train_line, train_plan
+from builder.drawing.diagrams import (
+    beat_chart,
+    escapement,
+    going_curves,
+    motion_work,
+    oscillator,
+    power_flow,
+    torque_ladder,
+    train_line,
+    train_plan,
+)
 from builder.drawing.table import Plate
 from builder.going.going import Going
 from builder.ground.wording import Wording
@@ -34,4 +44,8 @@ DIAGRAMS: dict[str, Callable[[Going, Wording], Plate | None]] = {
     "motion-work": motion_work.draw,
     "escapement": escapement.draw,
     "oscillator": oscillator.draw,
+    "beat-chart": beat_chart.draw,
+    "power-flow": power_flow.draw,
+    "torque-ladder": torque_ladder.draw,
+    "going-curves": going_curves.draw,
 }

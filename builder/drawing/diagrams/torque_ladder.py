@@ -25,7 +25,7 @@ SIDE_PX = 16.0
 TOP_PX = 64.0
 RUNG_PX = 96.0
 BAR_PX = 22.0
-MOST_TICKS = 3
+MOST_TICKS = 4
 
 
 def draw(going: Going, wording: Wording) -> Plate | None:
@@ -48,6 +48,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         ),
         (0, 0, WIDTH_PX, foot + 78),
         tuple(stack),
+        classes="chart",
     )  # fmt: skip
     rows = []
     for n, (arbor, perfect) in enumerate(zip(flow.arbors, ideal_nmm(going.train, flow), strict=True), 1):
@@ -92,21 +93,33 @@ def _scales(going: Going) -> tuple[Scale, Scale]:
 
 
 def _grid(torque: Scale, turns: Scale, foot: float, wording: Wording) -> Figure:
-    """Powers of ten at the foot, the two stiles, and what each side is."""
+    """Powers of ten behind the bars and at the foot, the two stiles, and what each side is."""
     n = number
-    lines, said = [], []
+    lines: list[str] = []
+    stiles: list[str] = []
+    said: list[Words] = []
     for scale in (torque, turns):
-        for tick in scale.ticks(99):
-            x = n(float(scale.px(tick)))
-            lines.append(f"M{x} {n(TOP_PX - 12)}V{n(foot)}")
-        for tick in scale.ticks(MOST_TICKS):
-            said.append(Words(float(scale.px(tick)), foot + 8, scale.text(tick), "label tick foot"))
-    stiles = "".join(f"M{n(scale.start_px)} {n(TOP_PX - 12)}V{n(foot)}" for scale in (torque, turns))
+        ticks = [tick for tick in scale.ticks(99) if tick > 1.001 * scale.low]
+        for level in _levels(foot):
+            drop = f"V{n(level + BAR_PX + 8)}"
+            lines += [f"M{n(float(scale.px(tick)))} {n(level - 8)}{drop}" for tick in ticks]
+            stiles.append(f"M{n(scale.start_px)} {n(level - 8)}{drop}")
+        said += [
+            Words(float(scale.px(tick)), foot + 4, scale.text(tick), "label tick foot")
+            for tick in scale.ticks(MOST_TICKS)
+            if tick > 1.001 * scale.low
+        ]
     said += [
         Words(SIDE_PX, 26, wording.say("drawings.torque_ladder.torque"), "label name", "start"),
         Words(WIDTH_PX - SIDE_PX, 26, wording.say("drawings.torque_ladder.turns"), "label name", "end"),
     ]
-    return Figure(None, None, shapes=(Shape("".join(lines), "grid"), Shape(stiles, "outline axis")), words=tuple(said))
+    shapes = (Shape("".join(lines), "grid"), Shape("".join(stiles), "outline axis"))
+    return Figure(None, None, shapes=shapes, words=tuple(said))
+
+
+def _levels(foot: float) -> list[float]:
+    """Upper edge of every rung's bars."""
+    return [TOP_PX + (k + 1) * RUNG_PX - BAR_PX - 16 for k in range(round((foot - TOP_PX) / RUNG_PX))]
 
 
 def _names(going: Going, turns: Scale) -> Figure:
@@ -122,7 +135,7 @@ def _names(going: Going, turns: Scale) -> Figure:
                 _part(name), f"{arbor.title}: {words.whole_and_part(rate)}",
                 shapes=(Shape(bar, "brass"),),
                 words=(
-                    Words(WIDTH_PX / 2, y + 30, arbor.title, "label name"),
+                    Words(turns.start_px - MIDDLE_GAP_PX, y + 30, arbor.title, "label name"),
                     Words(WIDTH_PX - SIDE_PX, y + 30, words.whole_and_part(rate), "label", "end"),
                 ),
             )

@@ -6,10 +6,11 @@ from collections.abc import Callable
 
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
-from builder.pages.stations import escapement, figures, motion_work, oscillator, overview, train
+from builder.pages.stations import escapement, figures, motion_work, oscillator, overview, power, train
 
 STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "overview": overview.context,
+    "power": power.context,
     "train": train.context,
     "escapement": escapement.context,
     "oscillator": oscillator.context,

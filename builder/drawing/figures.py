@@ -62,9 +62,8 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
 def _drum(barrel: GoingBarrel, gear: Gear, scale: float) -> list[Shape]:
     """The drum under the barrel's teeth, its cover snapped in, and the notch by which the cover is lifted out."""
     inside = barrel.barrel.inside_diameter_mm / 2 * scale if barrel.barrel else 0.86 * gear.root_mm * scale
-    notch = (
-        f"M{number(inside * 0.9)} {number(-inside * 0.1)}h{number(inside * 0.1)}v{number(inside * 0.2)}h{number(-inside * 0.1)}"
-    )
+    n = 0.1 * inside
+    notch = f"M{number(9 * n)} {number(-n)}h{number(n)}v{number(2 * n)}h{number(-n)}"
     return [Shape(circle(inside), "detail"), Shape(circle(inside * 0.34), "detail"), Shape(notch, "detail")]
 
 

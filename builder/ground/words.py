@@ -71,4 +71,5 @@ def duration(hours: Fraction | float) -> str:
 
 def turns(value: Fraction) -> str:
     """1 turn, 2 1/2 turns, 7.65 turns."""
-    return f"{whole_and_part(value, 12)} turn{'' if value == 1 else 's'}"
+    text = whole_and_part(value, 12)
+    return f"{text.rstrip('0') if '.' in text else text} turn{'' if value == 1 else 's'}"

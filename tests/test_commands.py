@@ -1,0 +1,289 @@
+"""The commands: what they print where, with which exit code, and what they leave alone."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from builder import __version__
+from builder.__main__ import main
+from tests.movement_texts import Data, eight_day, toml, write_collection, write_movement
+
+ROOT = Path(__file__).parents[1]
+
+
+def named(name: str) -> Data:
+    data = eight_day()
+    data["movement"]["name"] = name
+    return data
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of two movements."""
+    folder = tmp_path_factory.mktemp("bench")
+    write_collection(folder / "models")
+    write_movement(folder / "models", named("Hall clock"), "one")
+    write_movement(folder / "models", named("Shelf clock"), "two")
+    return folder
+
+
+def run(*arguments: str | Path, answers: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
+    """The command in a process of its own, as a person starts it."""
+    command = [sys.executable, "-m", "builder", *map(str, arguments)]
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUTF8": "1", **environment}
+    return subprocess.run(
+        command, input=answers, capture_output=True, text=True, encoding="utf-8", env=env, cwd=ROOT, timeout=120
+    )
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+# ---- build, check, clean
+
+
+def test_build_writes_the_site_and_says_so(bench: Path, tmp_path: Path) -> None:
+    """Exit 0; progress goes to the error stream, the result in one line to the output; every movement has its pages."""
+    done = run("build", "--models", bench / "models", "--out", tmp_path / "site")
+    assert (done.returncode, done.stderr.split()) == (0, ["one", "two"])
+    pages = [path for path in files(tmp_path / "site") if path.endswith(".html")]
+    assert done.stdout.startswith(f"{len(pages)} pages, ")
+    assert "index.html" in done.stdout
+    assert "index.html" in pages
+    assert {path.split("/")[0] for path in pages if "/" in path} >= {"one", "two"}
+
+
+def test_the_same_files_make_the_same_bytes(bench: Path, tmp_path: Path) -> None:
+    """Built twice, in two processes with other hash seeds, the site is the same to the byte."""
+    for seed in ("1", "2"):
+        done = run("build", "--quiet", "--models", bench / "models", "--out", tmp_path / seed, PYTHONHASHSEED=seed)
+        assert done.returncode == 0, done.stderr
+    assert files(tmp_path / "1") == files(tmp_path / "2")
+
+
+@pytest.mark.parametrize("command", ["build", "check"])
+def test_quiet_says_nothing(bench: Path, tmp_path: Path, command: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """With --quiet a command that finds nothing wrong prints nothing at all."""
+    out = ["--out", str(tmp_path / "site")] if command == "build" else []
+    assert main([command, "--quiet", "--models", str(bench / "models"), *out]) == 0
+    assert capfd.readouterr() == ("", "")
+
+
+def test_check_writes_nothing(
+    bench: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`check` says that no fault was found and leaves every folder as it was."""
+    monkeypatch.chdir(tmp_path)
+    before = files(bench)
+    assert main(["check", "--models", str(bench / "models")]) == 0
+    assert capsys.readouterr().out == "No fault found.\n"
+    assert files(bench) == before
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_only_builds_what_is_named(bench: Path, tmp_path: Path) -> None:
+    """--only takes one movement, or several when given again; the others are not even read."""
+    broken = write_movement(bench / "models", "what = ", "three")
+    try:
+        for only in (["two"], ["one", "two"]):
+            options = [option for slug in only for option in ("--only", slug)]
+            assert main(["build", "--quiet", "--models", str(bench / "models"), "--out", str(tmp_path / "site"), *options]) == 0
+            index = (tmp_path / "site" / "index.html").read_text("utf-8")
+            assert [name in index for name in ("Hall clock", "Shelf clock")] == ["one" in only, True]
+            assert (tmp_path / "site" / "one").exists() == ("one" in only), "what was built before and is no more is gone"
+    finally:
+        broken.unlink()
+        broken.parent.rmdir()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["build", "--models", "{models}", "--out", "{out}", "--only", "three"], "There are: one, two."),
+        (["build", "--models", "{out}/none", "--out", "{out}"], "There is no folder"),
+        (["check", "--models", "{out}/none"], "There is no folder"),
+        (["figures", "{out}/none/movement.toml"], "no such file"),
+        (["build", "--models", "{models}", "--out", "{models}"], "holds files"),
+        (["clean", "--out", "{models}"], "holds files"),
+    ],
+)
+def test_refusals(bench: Path, tmp_path: Path, arguments: list[str], words: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """What cannot be done ends with 1 and a plain word on the error stream, and touches nothing."""
+    before = files(bench)
+    given = [argument.format(models=bench / "models", out=tmp_path) for argument in arguments]
+    assert main(given) == 1
+    out, err = capsys.readouterr()
+    assert words in err
+    assert out == ""
+    assert files(bench) == before
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [[], ["bild"], ["build", "--modles", "x"], ["figures"], ["new"], ["new", "A B"], ["serve", "--port", "x"]],
+    ids=str,
+)
+def test_wrong_use(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """A command that does not exist, or is given what it does not know, ends with 2 and says how it is used."""
+    with pytest.raises(SystemExit) as caught:
+        main(arguments)
+    assert caught.value.code == 2
+    assert "usage: between-plates" in capsys.readouterr().err
+
+
+def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:
+    """Both end with 0; help names every command."""
+    for option in ("--version", "--help"):
+        with pytest.raises(SystemExit) as caught:
+            main([option])
+        assert caught.value.code == 0
+    said = capsys.readouterr().out
+    assert __version__ in said
+    for command in ("build", "check", "figures", "new", "serve", "clean", "schemas"):
+        assert f"\n    {command}" in said
+
+
+def test_clean_removes_the_site_alone(bench: Path, tmp_path: Path) -> None:
+    """What others keep in the folder stays; an empty folder goes; cleaning twice is no fault."""
+    site = tmp_path / "site"
+    site.mkdir()
+    (site / ".gitignore").write_text("*\n")
+    assert main(["build", "--quiet", "--models", str(bench / "models"), "--out", str(site)]) == 0
+    assert main(["clean", "--out", str(site)]) == 0
+    assert [path.name for path in site.iterdir()] == [".gitignore"]
+    (site / ".gitignore").unlink()
+    assert main(["build", "--quiet", "--models", str(bench / "models"), "--out", str(site)]) == 0
+    assert [main(["clean", "--out", str(site)]) for _ in range(2)] == [0, 0]
+    assert not site.exists()
+
+
+def test_a_fault_keeps_the_old_site(bench: Path, tmp_path: Path) -> None:
+    """In a process of its own: exit 1, each fault on a line that editors jump to, no traceback, the site as it was."""
+    site = tmp_path / "site"
+    assert main(["build", "--quiet", "--models", str(bench / "models"), "--out", str(site)]) == 0
+    before = files(site)
+    write_movement(bench / "models", toml(named("Hall clock")).replace("teeth = 96", "teeth = 9600"), "one")
+    try:
+        done = run("build", "--quiet", "--models", bench / "models", "--out", site)
+    finally:
+        write_movement(bench / "models", named("Hall clock"), "one")
+    assert done.returncode == 1
+    first, last = done.stderr.splitlines()
+    assert first.startswith("one/movement.toml:13:11: arbors[0].wheel.teeth = 9600: a whole number from 6 to 600. ")
+    assert last == "1 fault; nothing was changed."
+    assert files(site) == before
+
+
+def test_schemas_are_what_the_models_say(tmp_path: Path) -> None:
+    """`schemas` writes both files, valid JSON, the same each time; the ones in the repository are up to date."""
+    assert main(["schemas", "--models", str(tmp_path)]) == 0
+    written = files(tmp_path)
+    assert set(written) == {"movement.schema.json", "collection.schema.json"}
+    for name, text in written.items():
+        assert json.loads(text)["type"] == "object"
+        kept = ROOT / "models" / name
+        assert not kept.exists() or kept.read_bytes() == text, f"run between-plates schemas: {name} is out of date"
+
+
+# ---- figures
+
+ARBORS = ("great", "second", "third", "escape", "cannon", "minute_wheel", "hour_wheel")
+MESHES = ("great.second", "second.third", "third.escape", "cannon.minute_wheel", "minute_wheel.hour_wheel")
+TOOTHED = (
+    *("great-wheel", "second-pinion", "second-wheel", "third-pinion", "third-wheel", "escape-pinion"),
+    *("cannon-pinion", "minute-wheel", "minute-pinion", "hour-wheel"),
+)
+LASTING = {
+    *("beat.beats_per_hour", "beat.beats_per_second", "beat.beat_s", "beat.teeth_per_minute"),
+    *("train.ratio", "winding.turns", "winding.going_hours", "motion_work.reduction"),
+    *(f"train.{arbor}.{figure}" for arbor in ARBORS for figure in ("turns_per_hour", "period_s", "sense")),
+    *(f"mesh.{mesh}.{figure}" for mesh in MESHES for figure in ("ratio", "module_mm", "distance_mm")),
+    *(f"{toothed}.outside_diameter_mm" for toothed in TOOTHED),
+}
+"""Keys that other programs may rely on. New ones may come; none of these may go or change its meaning."""
+
+
+def test_figures_for_other_programs(bench: Path) -> None:
+    """JSON on the output and nothing else; keys last, exact values are exact, every entry has the same fields."""
+    done = run("figures", bench / "models" / "one" / "movement.toml", "--json")
+    assert (done.returncode, done.stderr) == (0, "")
+    found = json.loads(done.stdout)
+    assert set(found) >= LASTING, LASTING - set(found)
+    assert found["beat.beats_per_hour"] == {
+        "kind": "beats_per_hour",
+        "subject": "Escape",
+        "unit": "1/h",
+        "text": "3600",
+        "exact": "3600",
+        "value": 3600,
+    }
+    assert found["train.great.turns_per_hour"]["exact"] == "1/12"
+    assert found["train.second.sense"]["value"] == "clockwise"
+    assert found["mesh.great.second.distance_mm"]["value"] == 52.0
+    assert all({"kind", "subject", "unit", "text", "value"} <= set(entry) for entry in found.values())
+    assert json.dumps(found, indent=2, ensure_ascii=False) + "\n" == done.stdout
+
+
+def test_figures_for_people(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A line for each figure with its label, then what is worth knowing."""
+    assert main(["figures", str(bench / "models" / "one" / "movement.toml")]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert any(line.startswith("Beats an hour (Escape)") and line.endswith("3600") for line in lines)
+    assert any(line.startswith("Centre distance (Great") and line.endswith("52.00 mm") for line in lines)
+    assert any(line.startswith("Note: 8 leaves") for line in lines)
+
+
+def test_figures_of_a_broken_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Faults as for any other command: exit 1, nothing on the output."""
+    path = write_movement(tmp_path, toml(eight_day()).replace("hour_wheel_teeth = 72", "hour_wheel_teeth = 70"))
+    assert main(["figures", str(path), "--json"]) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "motion_work.hour_wheel_teeth = 70: 12 to 1 for a dial of 12 hours" in err
+
+
+# ---- at the bench
+
+
+def test_the_questions_in_a_real_process(tmp_path: Path) -> None:
+    """Answers typed into a process: the file is there and right; the questions are on the output."""
+    write_collection(tmp_path)
+    train = ["96", "", "8", "64", "", "8", "60", "", "8"]
+    hands = ["both", "2", "12", "36", "36", "6", "72", ""]
+    answers = ["Küchenuhr", "clock", "", "", "weight", "16", "", "4", *train, "counted", "crutch", "30", "2", *hands]
+    answers += ["pendulum", "", "", "4", "", "yes"]
+    done = run("new", "kitchen", "--models", tmp_path, "--ask", answers="\n".join(answers) + "\n")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Write this file?" in done.stdout
+    found = json.loads(run("figures", tmp_path / "kitchen" / "movement.toml", "--json").stdout)
+    assert found["beat.beats_per_hour"]["value"] == 3600
+    assert 'name = "Küchenuhr"' in (tmp_path / "kitchen" / "movement.toml").read_text("utf-8")
+
+
+def test_leaving_in_the_middle(tmp_path: Path) -> None:
+    """The input ends after two answers: exit 1, one plain line, no folder."""
+    write_collection(tmp_path)
+    done = run("new", "kitchen", "--models", tmp_path, "--ask", answers="Clock\nclock\n")
+    assert done.returncode == 1
+    assert done.stderr == "The answers ended before the questions did; nothing was written.\n"
+    assert not (tmp_path / "kitchen").exists()
+
+
+def test_an_interrupt_ends_plainly(bench: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """Ctrl-C at a question ends with 1 and one line, without a traceback."""
+
+    def interrupt(_: str) -> str:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("builtins.input", interrupt)
+    assert main(["new", "kitchen", "--models", str(bench / "models"), "--ask"]) == 1
+    assert capsys.readouterr().err == "Stopped; nothing was changed.\n"
+    assert not (bench / "models" / "kitchen").exists()

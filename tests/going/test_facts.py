@@ -99,6 +99,6 @@ def test_numbers_for_other_programs_are_exact() -> None:
     assert Fraction(entry["exact"]) == Fraction(1, 12)
     assert entry["value"] == pytest.approx(1 / 12)
     assert found["beat.beats_per_hour"].as_json()["value"] == 3600
-    assert set(entry) == {"kind", "subject", "unit", "text", "exact", "value"}
+    assert set(entry) == {"kind", "subject", "unit", "text", "exact", "value", "inputs"}
     assert "exact" not in found["mesh.great.second.module_mm"].as_json()
     json.dumps({key: fact.as_json() for key, fact in found.items()}, allow_nan=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from io import TextIOWrapper
 from pathlib import Path
 
 from pydantic import BaseModel
@@ -142,6 +143,8 @@ def _figures(options: argparse.Namespace) -> int:
 
 
 def _new(options: argparse.Namespace) -> int:
+    if isinstance(sys.stdout, TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")  # a terminal that lacks a letter shows ? in its place
     place = start(options.models, options.slug)
     write(place, asked(options.slug, _typed, print) if options.ask else example())
     print(f"{place} is written. Look it over, then: between-plates check --models {options.models}")

@@ -268,6 +268,16 @@ def test_the_questions_in_a_real_process(tmp_path: Path) -> None:
     assert 'name = "Küchenuhr"' in (tmp_path / "kitchen" / "movement.toml").read_text("utf-8")
 
 
+def test_a_terminal_that_lacks_letters(tmp_path: Path) -> None:
+    """Where the terminal cannot show a sign the questions go on all the same."""
+    write_collection(tmp_path)
+    answers = ["Clock", "clock", "", "", "weight", "16", "", "2", "96", "", "8", "counted", "x", "30", "2", "none", "pendulum"]
+    answers += ["3600", "", "stop"]
+    done = run("new", "kitchen", "--models", tmp_path, "--ask", answers="\n".join(answers), PYTHONIOENCODING="ascii")
+    assert done.stderr == "Stopped; nothing was written.\n"
+    assert "one turn clockwise in 12?min" in done.stdout
+
+
 def test_leaving_in_the_middle(tmp_path: Path) -> None:
     """The input ends after two answers: exit 1, one plain line, no folder."""
     write_collection(tmp_path)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import accumulate
 
 import numpy as np
 import pytest
@@ -180,7 +181,7 @@ def test_what_swings_follows_its_samples() -> None:
 @settings(max_examples=300, deadline=None)
 def test_thinning_keeps_its_promise(steps: list[float], values: list[float], within: float) -> None:
     """Read in straight lines between the kept samples, no sample is missed by more than was allowed; both ends are kept."""
-    times = np.concatenate([[0.0], np.cumsum(steps)])
+    times = np.array([0.0, *accumulate(steps)])
     heights = np.array(values[: len(times)])
     kept = thinned(times, heights, within)
     assert kept[0] == 0

@@ -17,7 +17,7 @@ def read(text: str) -> Fraction:
     """What a person reads: the number that the words stand for."""
     sign = -1 if text.startswith(MINUS) else 1
     parts = [Fraction(part) for part in text.removeprefix(MINUS).replace(THIN, "").split(" ")]
-    return sign * sum(parts)
+    return sign * sum(parts, Fraction(0))
 
 
 @pytest.mark.parametrize(

@@ -157,6 +157,16 @@ def test_hands_of_a_day() -> None:
     assert (minute.dur_ms, minute.values) == (3_600_000, ("0", "360")), "too small to be seen stepping: it turns evenly"
 
 
+def test_a_stopped_clock_stands() -> None:
+    """No arbor turns where the wheel does not, however fast it would, at any moment."""
+    found = train(Movement.model_validate(eight_day()))
+    still = Motion(found.beats_per_hour, np.array([0.0, 1.0]), np.zeros(2), solved=True)
+    for name in ("great", "escape", "hour_wheel"):
+        for radius_px in (1.0, 1000.0):
+            move = arbor_move(still, found, name, View(1.0), radius_px)
+            assert {degrees_at(move, Fraction(t), Fraction(move.dur_ms)) for t in (0, 999, 12_345, 10**8)} == {0.0}
+
+
 def test_what_swings_follows_its_samples() -> None:
     """A pendulum's samples are reproduced to a quarter of a pixel at its bob, at any moment of a repetition."""
     found = train(Movement.model_validate(movement_data([60], [8], beats_per_hour=17952)))
@@ -193,9 +203,9 @@ def test_thinning_keeps_its_promise(steps: list[float], values: list[float], wit
 def test_thinning_drops_what_lies_on_a_line() -> None:
     """A straight run needs its two ends, a corner one more; nothing allowed keeps every corner."""
     times = np.linspace(0, 1, 101)
-    assert thinned(times, 3 * times, 1e-9).tolist() == [0, 100]
+    assert thinned(times, np.array(3 * times), 1e-9).tolist() == [0, 100]
     assert thinned(times, np.abs(times - 0.5), 1e-9).tolist() == [0, 50, 100]
-    zigzag = np.arange(101) % 2 * 1.0
+    zigzag = np.array([n % 2 for n in range(101)], dtype=np.float64)
     assert len(thinned(times, zigzag, 1e-9)) == 101
 
 

@@ -12,7 +12,7 @@ debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; \
 	else echo "Between Plates: $(1) is missing; install it with your package manager (Debian: apt install $(2))." >&2; false; fi
 
-.PHONY: site test check clean java browser
+.PHONY: site test check bench clean java browser
 
 site: .venv/site
 	$(BIN)/python -m builder build
@@ -21,6 +21,10 @@ test: .venv/test java browser
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
 
 # B101: asserts tell the type checker what is known by then; no input is checked by one.
+# Ratios of one run, side by side: no timing is a test.
+bench: .venv/test
+	$(BIN)/python tests/bench/solver.py
+
 check: .venv/test site
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .

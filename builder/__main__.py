@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
 
@@ -134,9 +135,8 @@ def _figures(options: argparse.Namespace) -> int:
     wording = Wording.load(TEMPLATES / "wording" / "en")
     for fact in found:
         label = wording.say(f"facts.{fact.kind}.label")
-        print(
-            f"{label + (f' ({fact.subject})' if fact.subject else ''):58} {fact.text} {fact.unit if fact.unit == 'mm' else ''}".rstrip()
-        )
+        name = f"{label} ({fact.subject})" if fact.subject else label
+        print(f"{name:58} {fact.text} {'mm' if fact.unit == 'mm' else ''}".rstrip())
     for finding in solved.findings:
         print(f"Note: {finding.text}")
     return 0
@@ -162,10 +162,15 @@ def _typed() -> str | None:
 
 
 def _serve(options: argparse.Namespace) -> int:
-    from builder.serve import serve
+    from builder.serve import fresh, serve
 
     _known(options.models, None)
-    serve(lambda: build_site(options.models), options.port, [options.models, TEMPLATES])
+
+    def build() -> dict[str, bytes]:
+        fresh("builder")  # changed code takes part too
+        return import_module("builder.build").build_site(options.models)
+
+    serve(build, options.port, [options.models, TEMPLATES, Path(__file__).parent], print)
     return 0
 
 

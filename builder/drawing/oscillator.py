@@ -13,6 +13,7 @@ from builder.drawing.sheet import Figure, Move, Shape
 from builder.going.going import Going
 from builder.going.motion import Motion
 from builder.ground.constants import MATERIALS
+from builder.parts.escapement import DetachedLever
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.pendulum import Pendulum
 from builder.parts.oscillator.spiral import Spiral
@@ -32,8 +33,15 @@ def on_the_plan(going: Going, view: View, rim: bool = True) -> list[Figure]:
     behind the back plate and is drawn by itself."""
     oscillator = going.movement.oscillator
     if isinstance(oscillator, Balance) and "balance" in going.plan.centres:
-        return [balance_figure(going, oscillator, view) if rim else roller_figure(going, view)]
+        if rim:
+            return [balance_figure(going, oscillator, view)]
+        return [roller_figure(going, view)] if going.plan.draft and going.plan.draft.balance else []
     return []
+
+
+def way(going: Going) -> int:
+    """-1 where lever and balance turn against each other, +1 where the pallets are on the oscillator's own arbor or crutch."""
+    return -1 if isinstance(going.movement.escapement, DetachedLever) else 1
 
 
 def turning(going: Going, view: View, radius_px: float, sign: int = 1) -> tuple[Move, ...]:
@@ -59,7 +67,7 @@ def balance_figure(going: Going, balance: Balance, view: View) -> Figure:
     staff = Shape(circle(0.035 * radius), "steel arbor")
     shapes_ = (*screws, Shape(_rim(radius, rim, balance.arms), "brass balance"), *_rollers(going, view), staff)
     at = figures.px_at(view, going.plan.centres["balance"])
-    return Figure("balance", "Balance", at, moves=turning(going, view, radius, -1), shapes=shapes_)
+    return Figure("balance", "Balance", at, moves=turning(going, view, radius, way(going)), shapes=shapes_)
 
 
 def roller_figure(going: Going, view: View) -> Figure:
@@ -69,7 +77,11 @@ def roller_figure(going: Going, view: View) -> Figure:
     at = figures.px_at(view, going.plan.centres["balance"])
     staff = Shape(circle(0.12 * reach), "steel arbor")
     return Figure(
-        "balance", "Roller and impulse pin", at, moves=turning(going, view, reach, -1), shapes=(*_rollers(going, view), staff)
+        "balance",
+        "Roller and impulse pin",
+        at,
+        moves=turning(going, view, reach, way(going)),
+        shapes=(*_rollers(going, view), staff),
     )
 
 
@@ -121,7 +133,7 @@ def _hairspring(going: Going, balance: Balance, view: View, at: tuple[float, flo
     if motion.oscillator_rad is None:
         rest = smooth(view.px(spiral.turned(np.zeros(1))[0]), KNOTS)
         return [Figure("hairspring", "Hairspring", at, shapes=(Shape(rest, "blued wire"),))]
-    sense = -going.plan.frame.sense
+    sense = way(going) * going.plan.frame.sense
     half_turn, shape = _breathing(spiral, motion, sense, view)
     end = STUD * radius * np.array([math.cos(2 * math.pi * spiral.coils), math.sin(2 * math.pi * spiral.coils)])
     x, y = (float(v) for v in view.px(end))

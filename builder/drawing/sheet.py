@@ -8,6 +8,7 @@ whole milliseconds, no centre in a rotation (it would accumulate too).
 from __future__ import annotations
 
 import math
+import re
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -202,7 +203,9 @@ class _Writer:
             root.add(_text_element("style", self.style))
         for figure in sheet.figures:
             root.add(self._figure(figure))
-        return root.tostring().replace('<?xml version="1.0" encoding="utf-8" ?>\n', "")
+        text = root.tostring().replace('<?xml version="1.0" encoding="utf-8" ?>\n', "")
+        # svgwrite declares namespaces that nothing here uses, and HTML does not know.
+        return re.sub(r' xmlns:(ev|xlink)="[^"]*"', "", text, count=2)
 
     def _figure(self, figure: Figure) -> BaseElement:
         outer = Group(debug=False)

@@ -148,8 +148,8 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
     escapement, oscillator, drive = movement.escapement, movement.oscillator, movement.source.drive
     if drive is None or plan.draft is None or not isinstance(escapement, Working) or isinstance(oscillator, Counted):
         return None
-    if isinstance(oscillator, Balance) != isinstance(escapement, DetachedLever):
-        raise Refused([_unfit(oscillator.kind, escapement.kind)])
+    if oscillator.kind != escapement.beats_with:
+        raise Refused([_unfit(oscillator.kind, escapement)])
     action = escapement.action()
     on, rest = course(action, coupling(movement, plan)), _rest_rad(action)
     wheel = at_escape_kg_m2(movement, train, plan)
@@ -168,11 +168,9 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
     return Beat(windings, _curves(movement, train, plan, steady_at, hours_per_turn), terms, wheel)
 
 
-def _unfit(oscillator: str, escapement: str) -> Complaint:
-    advice = (
-        "A pendulum goes with an anchor or dead-beat escapement (pallets on a crutch), a balance with a lever (fork and roller)."
-    )
-    return Complaint(("oscillator", "kind"), oscillator, f"an oscillator that fits the escapement {escapement}", advice)
+def _unfit(oscillator: str, escapement: Working) -> Complaint:
+    advice = f"The escapement {escapement.kind} beats with a {escapement.beats_with}: change one of the two."
+    return Complaint(("oscillator", "kind"), oscillator, escapement.beats_with, advice)
 
 
 def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float) -> Terms:

@@ -351,7 +351,8 @@ def _collisions(
     if draft:
         radius = f"{words.figure(draft.tip_mm)} mm"
         reach.append((movement.escapement.arbor, ("escapement", "radius_mm"), radius, draft.tip_mm))
-        stand["pallets"] = 0.0
+        if not draft.hollow:  # a cylinder is cut away where the teeth pass
+            stand["pallets"] = 0.0
     found = []
     for arbor, key, value, tip in reach:
         for other, radius_mm in stand.items():

@@ -64,7 +64,7 @@ def _view(going: Going) -> tuple[View, tuple[float, float]]:
     side = np.array([-ahead[1], ahead[0]])
     toothed = [escape + draft.tip_mm * (math.cos(a) * ahead + math.sin(a) * side) for a in np.linspace(-1.15, 1.15, 9)]
     points = np.concatenate([points, toothed, [escape + 0.35 * draft.tip_mm * ahead]])
-    if "balance" in centres:
+    if draft.balance:
         radius = max(float(np.max(np.hypot(*drawn.outline_mm.T))) for drawn in draft.balance)
         points = np.concatenate(
             [points, [np.array(centres["balance"]) + radius * np.array(d) for d in ((1, 0), (-1, 0), (0, 1), (0, -1))]]

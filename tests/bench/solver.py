@@ -1,0 +1,64 @@
+"""Our steady beat beside scipy's integrator in one run: time and agreement, as ratios. Run by `make bench`; no test.
+
+Both look for the amplitude at which a period gives back what it takes, wheel and lever without inertia (the equation that
+both can solve), to the same accuracy: ours by the energy of one period in the phase plane, scipy's by integrating that
+period in time (DOP853, rtol 1e-12) inside a secant on whole periods, started from within 1 per cent.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT))
+
+from builder.going.beat import coupling  # noqa: E402
+from builder.going.course import course  # noqa: E402
+from builder.going.going import going  # noqa: E402
+from builder.going.steady import Running, solve  # noqa: E402
+from builder.movement.model import Movement  # noqa: E402
+from builder.movement.reading import read  # noqa: E402
+from tests.going.in_time import steady_in_time  # noqa: E402
+
+
+def best_s(run: Callable[[], Any], times: int) -> tuple[float, Any]:
+    """Shortest of some runs: what the machine can do, not what else it was doing."""
+    found, took = None, math.inf
+    for _ in range(times):
+        start = time.perf_counter()
+        found = run()
+        took = min(took, time.perf_counter() - start)
+    return took, found
+
+
+def main() -> None:
+    """One line a movement."""
+    print("movement           ours ms   scipy ms   ratio   amplitude apart")
+    for file in sorted((ROOT / "models").glob("*/movement.toml")):
+        movement = read(file, Movement, ROOT / "models")
+        solved = going(file.parent.name, movement)
+        beat = solved.beat
+        if beat is None or not isinstance(beat.windings[0].beat, Running):
+            continue
+        action, joint = movement.escapement.action(), replace(coupling(movement, solved.plan), inertia_kg_m2=0.0)
+        on, torque_nmm = course(action, joint), beat.windings[0].power.escape_torque_nmm
+        ours_s, ours = best_s(lambda: solve(beat.terms, on, torque_nmm), 5)  # noqa: B023
+        assert isinstance(ours, Running)
+
+        scipy_s, (theirs, *_) = best_s(
+            lambda: steady_in_time(beat.terms, action, joint, torque_nmm * 1e-3, 1.01 * ours.low_rad),  # noqa: B023
+            1,
+        )
+        apart = abs(theirs / ours.low_rad - 1)
+        name = file.parent.name
+        print(f"{name:17} {1e3 * ours_s:8.1f} {1e3 * scipy_s:10.0f} {scipy_s / ours_s:7.1f}   {apart:.1e}")
+
+
+if __name__ == "__main__":
+    main()

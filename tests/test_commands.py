@@ -212,19 +212,22 @@ LASTING = {
 
 
 def test_figures_for_other_programs(bench: Path) -> None:
-    """JSON on the output and nothing else; keys last, exact values are exact, every entry has the same fields."""
+    """JSON on the output and nothing else; keys and fields last, exact values are exact."""
     done = run("figures", bench / "models" / "one" / "movement.toml", "--json")
     assert (done.returncode, done.stderr) == (0, "")
     found = json.loads(done.stdout)
     assert set(found) >= LASTING, LASTING - set(found)
-    assert found["beat.beats_per_hour"] == {
-        "kind": "beats_per_hour",
-        "subject": "Escape",
-        "unit": "1/h",
-        "text": "3600",
-        "exact": "3600",
-        "value": 3600,
-    }
+    assert (
+        found["beat.beats_per_hour"].items()
+        >= {
+            "kind": "beats_per_hour",
+            "subject": "Escape",
+            "unit": "1/h",
+            "text": "3600",
+            "exact": "3600",
+            "value": 3600,
+        }.items()
+    )
     assert found["train.great.turns_per_hour"]["exact"] == "1/12"
     assert found["train.second.sense"]["value"] == "clockwise"
     assert found["mesh.great.second.distance_mm"]["value"] == 52.0

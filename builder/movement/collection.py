@@ -36,4 +36,4 @@ class Collection(Part):
     base_url: WebAddress | None = None
     """The address that the site will have; without it no sitemap and no canonical links are written."""
     order: Annotated[Listed[Slug], Field(max_length=1000)] = ()
-    """Movements (folder names) in the order of the shelf; those not named follow by name."""
+    """Movements (folder names) in the order of the shelf; others follow by name."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from builder.going.beat import Beat, Winding, beat
+from builder.going.heights import Elevation, elevation, storeyed
 from builder.going.motion import Motion, nominal
 from builder.going.plan import Plan, plan
 from builder.going.train import Train, train
@@ -26,6 +27,8 @@ class Going:
     """None where force, escapement or oscillator are only counted."""
     winding: Winding | None
     """The state of winding that `motion` belongs to."""
+    elevation: Elevation
+    """Every part at its height."""
 
     @property
     def windings(self) -> tuple[Winding, ...]:
@@ -43,15 +46,17 @@ class Going:
     @property
     def findings(self) -> tuple[Finding, ...]:
         source = tuple(Finding(("source", *f.key), f.text) for f in self.movement.source.findings())
-        return source + self.train.findings + self.plan.findings
+        return source + self.train.findings + self.plan.findings + self.elevation.findings
 
 
 def going(slug: str, movement: Movement) -> Going:
     """Solve a movement. Raises Refused with what cannot be."""
     solved = train(movement)
     laid = plan(movement, solved)
+    raised = elevation(movement, solved, laid)
+    laid = storeyed(laid, raised)
     beating = beat(movement, solved, laid)
     if beating is None:
-        return Going(slug, movement, solved, laid, nominal(solved), None, None)
+        return Going(slug, movement, solved, laid, nominal(solved), None, None, raised)
     first = beating.windings[0]
-    return Going(slug, movement, solved, laid, first.motion(solved), beating, first)
+    return Going(slug, movement, solved, laid, first.motion(solved), beating, first, raised)

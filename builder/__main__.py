@@ -135,8 +135,8 @@ def _figures(options: argparse.Namespace) -> int:
     wording = Wording.load(TEMPLATES / "wording" / "en")
     for fact in found:
         label = wording.say(f"facts.{fact.kind}.label")
-        name = f"{label} ({fact.subject})" if fact.subject else label
-        print(f"{name:58} {fact.text} {'mm' if fact.unit == 'mm' else ''}".rstrip())
+        of = ", ".join(text for text in (fact.subject, fact.state) if text)
+        print(f"{f'{label} ({of})' if of else label:58} {fact.said}")
     for finding in solved.findings:
         print(f"Note: {finding.text}")
     return 0

@@ -15,6 +15,11 @@ COUNTED = ("", "1/h", "1/s", "1/min")
 """Units that the figure's label says in words."""
 
 
+def quantity(value: float, unit: str, digits: int = 4) -> str:
+    """A figure with its unit, as an input is written."""
+    return f"{words.figure(value, digits)}{'' if unit == '°' else words.THIN}{unit}"
+
+
 @dataclass(frozen=True)
 class Fact:
     """One figure. `inputs` are (name of the input in the wording, its text)."""

@@ -9,6 +9,7 @@ from builder.parts.motion_work import MinuteAndHour
 
 
 def motion_work(going: Going) -> list[Fact]:
+    """Its reduction; nothing where there is none."""
     work = going.movement.motion_work
     if work is None:
         return []

@@ -8,6 +8,7 @@ from builder.ground import words
 
 
 def sizes(going: Going) -> list[Fact]:
+    """Of every mesh and of every toothed part."""
     found = []
     for one in going.plan.sized:
         pair = one.pair

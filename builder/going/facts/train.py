@@ -8,26 +8,31 @@ from builder.ground import words
 
 
 def beat(going: Going) -> list[Fact]:
+    """The beat that the counts ask for."""
     train = going.train
     escape = train[train.path[-1]]
     turns = words.whole_and_part(abs(escape.turns_per_hour))
     beats = train.beats_per_hour
     said = words.whole_and_part
+    from_beats = (("beats_per_hour", said(beats)),)
     return [
         Fact(
             "beat.beats_per_hour", "beat", "beats_per_hour", escape.title, beats, "1/h", said(beats),
             (("turns_per_hour", turns), ("teeth", str(train.escape_teeth)), ("beats_per_tooth", str(train.beats_per_tooth))),
         ),
-        Fact("beat.beats_per_second", "beat", "beats_per_second", escape.title, beats / 3600, "1/s", said(beats / 3600), (("beats_per_hour", said(beats)),)),
-        Fact("beat.beat_s", "beat", "beat_s", escape.title, train.beat_s, "s", said(train.beat_s), (("beats_per_hour", said(beats)),)),
         Fact(
-            "beat.teeth_per_minute", "beat", "teeth_per_minute", escape.title, train.teeth_per_minute, "1/min", said(train.teeth_per_minute),
-            (("beats_per_hour", said(beats)), ("beats_per_tooth", str(train.beats_per_tooth))),
+            "beat.beats_per_second", "beat", "beats_per_second", escape.title, beats / 3600, "1/s", said(beats / 3600), from_beats
+        ),
+        Fact("beat.beat_s", "beat", "beat_s", escape.title, train.beat_s, "s", said(train.beat_s), from_beats),
+        Fact(
+            "beat.teeth_per_minute", "beat", "teeth_per_minute", escape.title, train.teeth_per_minute, "1/min",
+            said(train.teeth_per_minute), (*from_beats, ("beats_per_tooth", str(train.beats_per_tooth))),
         ),
     ]  # fmt: skip
 
 
 def arbors(going: Going) -> list[Fact]:
+    """Turns, period and sense of every arbor."""
     found = []
     for arbor in going.train.arbors:
         inputs: tuple[tuple[str, str], ...] = ()
@@ -40,6 +45,7 @@ def arbors(going: Going) -> list[Fact]:
                 ("driven_count", str(pair.driven_count)),
             )
         turns = abs(arbor.turns_per_hour)
+        sense = "clockwise" if arbor.clockwise else "counter-clockwise"
         text = words.whole_and_part(turns)
         start = f"train.{arbor.id}"
         kind = "turns_per_hour" if arbor.driven_by is not None else "turns_per_hour_first"
@@ -49,15 +55,13 @@ def arbors(going: Going) -> list[Fact]:
                 f"{start}.period_s", "train", "period", arbor.title, arbor.hours_per_turn * 3600, "s",
                 words.period(arbor.hours_per_turn), (("turns_per_hour", text),),
             ),
-            Fact(
-                f"{start}.sense", "train", "sense", arbor.title,
-                "clockwise" if arbor.clockwise else "counter-clockwise", "", "clockwise" if arbor.clockwise else "counter-clockwise",
-            ),
+            Fact(f"{start}.sense", "train", "sense", arbor.title, sense, "", sense),
         ]  # fmt: skip
     return found
 
 
 def meshes(going: Going) -> list[Fact]:
+    """The ratio of every mesh and of the whole train."""
     found = []
     for pair in going.train.pairs:
         subject = f"{going.train[pair.driver].title} – {going.train[pair.driven].title}"

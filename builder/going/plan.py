@@ -12,6 +12,7 @@ from typing import Literal
 
 import numpy as np
 
+from builder.going.clearance import collisions
 from builder.going.sizes import Sized, sizes
 from builder.going.train import Pair, Train
 from builder.ground import words
@@ -119,9 +120,9 @@ def plan(movement: Movement, train: Train) -> Plan:
     placed = _phased(toothings, sized, centres, train)
     draft, frame = _drafted(movement, train, centres)
     arbor_mm = _arbor_radii(train, placed)
-    collisions = _collisions(movement, train, placed, centres, arbor_mm, draft)
-    if collisions:
-        raise Refused(collisions)
+    found = collisions(movement, train, placed, centres, arbor_mm, draft)
+    if found:
+        raise Refused(found)
     return Plan(centres, placed, sized, arbor_mm, draft, frame, findings)
 
 
@@ -327,46 +328,3 @@ def _arbor_radii(train: Train, toothings: tuple[Toothing, ...]) -> dict[str, flo
         wheels = [t.gear.pitch_mm for t in own if t.wheel]
         radii[arbor.id] = 0.7 * min(pinions) if pinions else max(wheels) / 14 if wheels else 0.5
     return radii
-
-
-def _collisions(
-    movement: Movement,
-    train: Train,
-    toothings: tuple[Toothing, ...],
-    centres: dict[str, Point],
-    arbor_mm: dict[str, float],
-    draft: Draft | None,
-) -> list[Complaint]:
-    """Wheels of the train that an arbor of the train would pass through (arbors reach from plate to plate).
-
-    A balance may swing outside the plates, so its staff is left out. Neglected: the pallet arbor's own thickness.
-    """
-    reach = [
-        (t.arbor, t.key, f"{t.gear.teeth} {t.noun}", t.gear.tip_mm)
-        for t in toothings
-        if train[t.arbor].role != "motion work" and t.key[0] == "arbors"
-    ]
-    mates = [{pair.driver, pair.driven} for pair in train.pairs]
-    stand = {arbor.id: arbor_mm[arbor.id] for arbor in train.arbors if arbor.role != "motion work"}
-    if draft:
-        radius = f"{words.figure(draft.tip_mm)} mm"
-        reach.append((movement.escapement.arbor, ("escapement", "radius_mm"), radius, draft.tip_mm))
-        if not draft.hollow:  # a cylinder is cut away where the teeth pass
-            stand["pallets"] = 0.0
-    found = []
-    for arbor, key, value, tip in reach:
-        for other, radius_mm in stand.items():
-            apart = _apart(centres, arbor, other)
-            short = tip + radius_mm - apart
-            if arbor != other and short > 0:
-                name = "pallet arbor" if other == "pallets" else f"{other} arbor"
-                thick = f", {words.figure(radius_mm, 2)} mm in radius," if radius_mm else ""
-                mend = "Change a direction so that the two stand further apart."
-                if {arbor, other} in mates:
-                    mend = "The two mesh, so no direction helps: count and measure the teeth of both arbors again."
-                advice = (
-                    f"Its teeth reach {words.figure(tip)} mm, but the {name}{thick} stands {words.figure(apart)} mm away: "
-                    f"{words.figure(short, 2)} mm too near. {mend}"
-                )
-                found.append(Complaint(key, value, f"a wheel clear of the {name}", advice))
-    return found

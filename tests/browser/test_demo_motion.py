@@ -99,9 +99,8 @@ def test_states_of_winding_change_the_swing(browser: Browser, built_site: BuiltS
                   let most = 0;
                   for (let i = 0; i <= 400; i++) {
                     betweenPlates.time(n, period * i / 400);
-                    const text = document.querySelector("[data-drawing='oscillator'] [data-part='balance'] g.m").getAttribute("transform");
-                    let d = Math.abs(parseFloat(text.slice(7)));
-                    most = Math.max(most, d);
+                    const balance = document.querySelector("[data-drawing='oscillator'] [data-part='balance'] g.m");
+                    most = Math.max(most, Math.abs(parseFloat(balance.getAttribute("transform").slice(7))));
                   }
                   return most;
                 }""",

@@ -1,0 +1,58 @@
+"""What would run into what in plan: wheels that an arbor of the train would pass through."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from builder.going.train import Train
+from builder.ground import words
+from builder.ground.faults import Complaint
+from builder.movement.model import Movement
+from builder.parts.escapement.draft import Draft
+
+if TYPE_CHECKING:
+    from builder.going.plan import Toothing
+
+
+def collisions(
+    movement: Movement,
+    train: Train,
+    toothings: tuple[Toothing, ...],
+    centres: dict[str, tuple[float, float]],
+    arbor_mm: dict[str, float],
+    draft: Draft | None,
+) -> list[Complaint]:
+    """Wheels of the train that an arbor of the train would pass through (arbors reach from plate to plate).
+
+    A balance may swing outside the plates, so its staff is left out. Neglected: the pallet arbor's own thickness.
+    """
+    reach = [
+        (t.arbor, t.key, f"{t.gear.teeth} {t.noun}", t.gear.tip_mm)
+        for t in toothings
+        if train[t.arbor].role != "motion work" and t.key[0] == "arbors"
+    ]
+    mates = [{pair.driver, pair.driven} for pair in train.pairs]
+    stand = {arbor.id: arbor_mm[arbor.id] for arbor in train.arbors if arbor.role != "motion work"}
+    if draft:
+        radius = f"{words.figure(draft.tip_mm)} mm"
+        reach.append((movement.escapement.arbor, ("escapement", "radius_mm"), radius, draft.tip_mm))
+        if not draft.hollow:  # a cylinder is cut away where the teeth pass
+            stand["pallets"] = 0.0
+    found = []
+    for arbor, key, value, tip in reach:
+        for other, radius_mm in stand.items():
+            apart = math.dist(centres[arbor], centres[other])
+            short = tip + radius_mm - apart
+            if arbor != other and short > 0:
+                name = "pallet arbor" if other == "pallets" else f"{other} arbor"
+                thick = f", {words.figure(radius_mm, 2)} mm in radius," if radius_mm else ""
+                mend = "Change a direction so that the two stand further apart."
+                if {arbor, other} in mates:
+                    mend = "The two mesh, so no direction helps: count and measure the teeth of both arbors again."
+                advice = (
+                    f"Its teeth reach {words.figure(tip)} mm, but the {name}{thick} stands {words.figure(apart)} mm away: "
+                    f"{words.figure(short, 2)} mm too near. {mend}"
+                )
+                found.append(Complaint(key, value, f"a wheel clear of the {name}", advice))
+    return found

@@ -123,14 +123,14 @@ class Panel:
         marks += "".join(f"M{number(float(self.across.px(x)))} {number(foot)}v5" for x, _ in ticks_across)
         shapes = [
             Shape("".join(self.level(tick) for tick in ticks), "grid"),
-            Shape(f"M{number(left)} {number(top)}V{number(foot)}H{number(right)}{marks}", "outline axis"),
+            Shape(f"M{number(left)} {number(top)}V{number(foot)}H{number(right)}{marks}", "outline ruled"),
         ]
         said = []
         if labelled:
             said += [Words(left - 10, float(self.up.px(tick)), self.up.text(tick, most), "label tick", "end") for tick in ticks]
-        said += [Words(float(self.across.px(x)), foot + 8, text, "label tick foot") for x, text in ticks_across]
+        said += [Words(float(self.across.px(x)), foot + 8, text, "label tick below") for x, text in ticks_across]
         if title:
-            said.append(Words(left, top - 6, title, "label title", "start"))
+            said.append(Words(left, top - 6, title, "label heading", "start"))
         return Figure(None, None, shapes=tuple(shapes), words=tuple(said), classes="panel")
 
 

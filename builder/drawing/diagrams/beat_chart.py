@@ -77,7 +77,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
     detached = next(iter(running.values())).works.course.detached
     whole = _Window(0.0, 1.0, LEFT_PX, WIDTH_PX - RIGHT_PX)
     shown = _Shown(going, wording, runs, running, period_s)
-    angle, energy = _angle(detached), _energy(runs)
+    angle, energy = _angle(going), _energy(runs)
     if detached:
         shown.fields([whole], [angle, energy], every, numbered=False)
         windows = _lifts(running)
@@ -127,7 +127,7 @@ class _Shown:
             field = top + index * (FIELD_PX + APART_PX)
             self._field(quantity, windows, every, field, index == len(quantities) - 1)
         self.stack += [_cursor(self.going.motion, window, top - 8, foot) for window in windows]
-        self.middle_px = self.middle_px or (top + foot) / 2
+        self.middle_px = self.middle_px or top + FIELD_PX / 2
         self.y = foot + FOOT_PX
         text = self.wording.say("drawings.beat_chart.ms")
         self.stack.append(Figure(None, None, words=(Words(WIDTH_PX - RIGHT_PX, foot + 52, text, "label", "end"),)))
@@ -143,7 +143,7 @@ class _Shown:
             for name, run in self.runs.items():
                 line = "".join(self._line(panel, stretch, quantity) for stretch in run)
                 joints = "".join(self._joint(panel, a, b, quantity) for a, b in pairwise(run))
-                self.stack.append(Figure(None, None, shapes=(Shape(line + joints, "line"),), state=name))
+                self.stack.append(Figure(None, None, shapes=(Shape(line + joints, "drawn"),), state=name))
 
     def _across(self, window: _Window) -> Scale:
         ms = 1000 * self.period_s
@@ -201,8 +201,8 @@ def event_name(what: str, wording: Wording) -> str:
     return wording.say("drawings.events.passes" if what.startswith("passes to") else f"drawings.events.{what}")
 
 
-def _angle(detached: bool) -> _Quantity:
-    return _Quantity("balance_angle" if detached else "pendulum_angle", lambda s: np.degrees(s.oscillator_rad))
+def _angle(going: Going) -> _Quantity:
+    return _Quantity(f"{going.movement.oscillator.kind}_angle", lambda s: np.degrees(s.oscillator_rad))
 
 
 def _pallets() -> _Quantity:
@@ -273,7 +273,7 @@ def _marks(placed: list[tuple[int, labels.Placed, str]], top: float, foot: float
         x = one.x + (labels.PAST_PX if one.anchor == "start" else -labels.PAST_PX)
         said = (Words(x, y, text, "label roomy", one.anchor), Words(x, y, str(n), "label narrow", one.anchor))
         figures.append(Figure(f"event-{n}", None, words=said))
-    return Figure(None, None, shapes=(Shape("".join(lines), "hair"),), inner=tuple(figures))
+    return Figure(None, None, shapes=(Shape("".join(lines), "moment"),), inner=tuple(figures))
 
 
 def _cursor(motion: Motion, window: _Window, top: float, foot: float) -> Figure:

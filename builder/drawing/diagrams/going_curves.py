@@ -108,14 +108,14 @@ def _lines(curves: Curves) -> list[_Line]:
 
 def _line(one: _Line, panel: Panel, curves: Curves, wording: Wording) -> Figure:
     """The curve; where the clock stops, it ends with a cross and a word."""
-    shapes = [Shape(panel.smooth(curves.hours_gone, one.values), "line")]
+    shapes = [Shape(panel.smooth(curves.hours_gone, one.values), "drawn")]
     said: tuple[Words, ...] = ()
     if (last := stops_after(one.values)) is not None:
         x, y = (float(v) for v in panel.points(curves.hours_gone[last : last + 1], one.values[last : last + 1])[0])
         n = number
         cross = f"M{n(x - 6)} {n(y - 6)}l12 12M{n(x - 6)} {n(y + 6)}l12-12"
         shapes.append(Shape(cross, "outline"))
-        right = x < (panel.across.start_px + panel.across.end_px) / 2
+        right = x < panel.across.end_px - 90
         text = wording.say("drawings.going_curves.stops")
         said = (Words(x + (12 if right else -12), y, text, "label over", "start" if right else "end"),)
     return Figure(one.key, wording.say(f"drawings.going_curves.{one.key}"), shapes=tuple(shapes), words=said)
@@ -137,8 +137,8 @@ def _dot(going: Going, name: str, one: _Line, panel: Panel) -> Figure:
     if not math.isfinite(value):
         return Figure(None, None, state=name)
     at = (float(panel.across.px(curves.hours_gone[index])), float(panel.up.px(value)))
-    side = Words(panel.across.end_px, panel.up.end_px - 6, one.text(value), "label title chosen", "end")
-    return Figure(None, None, shapes=(Shape(circle(DOT_PX, at), "dot"),), words=(side,), state=name)
+    side = Words(panel.across.end_px, panel.up.end_px - 6, one.text(value), "label heading of-state", "end")
+    return Figure(None, None, shapes=(Shape(circle(DOT_PX, at), "spot"),), words=(side,), state=name)
 
 
 def _states(going: Going, across: Scale, foot: float, wording: Wording) -> Figure:
@@ -153,7 +153,7 @@ def _states(going: Going, across: Scale, foot: float, wording: Wording) -> Figur
         x = across.end_px if anchor == "end" else x
         text = wording.say(f"site.player.state_names.{winding.name}")
         said.append(Words(x, TOP_PX - 66, text, "label", anchor))  # type: ignore[arg-type]
-    return Figure(None, None, shapes=(Shape("".join(lines), "hair"),), words=tuple(said))
+    return Figure(None, None, shapes=(Shape("".join(lines), "moment"),), words=tuple(said))
 
 
 def _cursor(going: Going, across: Scale, foot: float) -> Figure:

@@ -95,6 +95,8 @@ def rows(going: Going, shown: Budget, said: Said, wording: Wording) -> tuple[Row
     """The flow in text: the source, and everything that its power goes into."""
     named = [("source", wording.say("drawings.power_flow.from_source"), shown.source_uw)]
     named += [(term.key, term_name(going, term, wording), term.uw) for term in shown.terms]
+    if not shown.runs:
+        named.append(("standing", wording.say("drawings.power_flow.standing"), shown.escape_uw))
     found = []
     for n, (key, name, uw) in enumerate(named, 1):
         cells = {

@@ -105,7 +105,7 @@ def _grid(torque: Scale, turns: Scale, foot: float, wording: Wording) -> Figure:
             lines += [f"M{n(float(scale.px(tick)))} {n(level - 8)}{drop}" for tick in ticks]
             stiles.append(f"M{n(scale.start_px)} {n(level - 8)}{drop}")
         said += [
-            Words(float(scale.px(tick)), foot + 4, scale.text(tick), "label tick foot")
+            Words(float(scale.px(tick)), foot + 4, scale.text(tick), "label tick below")
             for tick in scale.ticks(MOST_TICKS)
             if tick > 1.001 * scale.low
         ]
@@ -113,7 +113,7 @@ def _grid(torque: Scale, turns: Scale, foot: float, wording: Wording) -> Figure:
         Words(SIDE_PX, 26, wording.say("drawings.torque_ladder.torque"), "label name", "start"),
         Words(WIDTH_PX - SIDE_PX, 26, wording.say("drawings.torque_ladder.turns"), "label name", "end"),
     ]
-    shapes = (Shape("".join(lines), "grid"), Shape("".join(stiles), "outline axis"))
+    shapes = (Shape("".join(lines), "grid"), Shape("".join(stiles), "outline ruled"))
     return Figure(None, None, shapes=shapes, words=tuple(said))
 
 

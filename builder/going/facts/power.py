@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.going.beat import Winding
-from builder.going.budget import Budget, budget
+from builder.going.budget import Budget, Term, budget
 from builder.going.facts.fact import Fact, Inputs, quantity
 from builder.going.going import Going
 from builder.going.power import pivot_radius_mm
@@ -145,7 +145,7 @@ def _budget(going: Going, winding: Winding) -> list[Fact]:
         key = f"{start}.{term.key.replace('-', '_')}"
         subject = _between(going, *term.arbors) if len(term.arbors) == 2 else _one(going, term.arbors)
         share = term.uw / shown.source_uw if shown.source_uw else 0.0
-        inputs = (("power_in", quantity(shown.source_uw, "µW")), ("share", f"{100 * share:.2f} %"))
+        inputs = (*_spent(going, winding, term), ("share", f"{100 * share:.2f}{words.THIN}%"))
         kind = f"spent_{term.cost}"
         uw = words.figure(term.uw, 4)
         found += [
@@ -158,6 +158,25 @@ def _budget(going: Going, winding: Winding) -> list[Fact]:
     if shown.runs:
         found += _closing(going, shown, start, state)
     return found
+
+
+def _spent(going: Going, winding: Winding, term: Term) -> Inputs:
+    """What a term was worked out from."""
+    flow, friction = winding.power, going.movement.friction
+    if term.cost == "pivots":
+        arbor = next(each for each in flow.arbors if each.arbor == term.arbors[0])
+        radius = pivot_radius_mm(going.movement, going.plan, arbor.arbor)
+        return (
+            ("friction", words.figure(friction.pivots, 2)),
+            ("pivot_load", quantity(arbor.pivot_load_n, "N", 3)),
+            ("pivot_radius", quantity(radius, "mm", 3)),
+            ("turns_per_hour", words.whole_and_part(abs(going.train[arbor.arbor].turns_per_hour))),
+        )
+    if term.cost == "teeth":
+        mesh = next(each for each in flow.meshes if (each.driver, each.driven) == term.arbors)
+        return (("friction", words.figure(friction.teeth, 2)), ("tooth_force", quantity(mesh.force_n, "N", 3)))
+    period_s = float(2 * going.train.beat_s)
+    return (("energy_spent", quantity(term.uw * period_s, "µJ")), ("period", quantity(period_s, "s", 3)))
 
 
 def _closing(going: Going, shown: Budget, start: str, state: str) -> list[Fact]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from builder.drawing.diagrams import power_flow
 from builder.going.beat import Beat
 from builder.going.budget import Budget, budget
@@ -38,6 +40,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "known": _known(drive, wording),
         "caution": None if stored is None else _caution(stored, wording),
         "findings": [f"{finding.text[0].upper()}{finding.text[1:]}." for finding in source.findings()],
+        "alike": len(_distinct(budgets)) == 1,
         "states": [say(f"site.player.state_names.{name}") for name in _distinct(budgets)],
         "rows": _rows(going, budgets, wording),
     }
@@ -55,9 +58,14 @@ def _energy(going: Going, drive: Drive, wording: Wording) -> list[str]:
             energy=words.figure(joules, 3),
             duration=words.duration(hours),
             power=words.figure(mean, 3),
-            lift=words.figure(100 * joules / GRAVITY_STANDARD_M_S2, 2),
+            lift=_height(joules / GRAVITY_STANDARD_M_S2),
         )
     ]
+
+
+def _height(metres: float) -> str:
+    """In the unit a person would use."""
+    return f"{words.figure(metres, 2)}{words.THIN}m" if metres >= 1 else f"{words.figure(100 * metres, 2)}{words.THIN}cm"
 
 
 def _shares(budgets: dict[str, Budget], going: Going, wording: Wording) -> list[str]:
@@ -139,6 +147,6 @@ def _rows(going: Going, budgets: dict[str, Budget], wording: Wording) -> list[Co
     found = []
     for key in keys:
         name = next(rows[key].name for rows in shown.values() if key in rows)
-        cells = [rows[key].cells if key in rows else {} for rows in shown.values()]
+        cells = [rows[key].cells if key in rows else defaultdict(str) for rows in shown.values()]
         found.append({"key": key, "name": name, "cells": cells})
     return found

@@ -29,6 +29,9 @@ SCHEMAS: dict[str, type[BaseModel]] = {"movement.schema.json": Movement, "collec
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command. Returns the exit code."""
+    for stream in (sys.stdout, sys.stderr):  # an old terminal shows a question mark for what it has no letter for
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
     options = _parser().parse_args(arguments)
     try:
         return int(options.run(options))

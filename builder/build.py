@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import TypeVar
 
 from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
-from builder.ground.faults import Fault, FaultsFound, Refused
+from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
 from builder.movement.model import Movement
@@ -19,12 +20,13 @@ from builder.pages.site import Site, site
 TEMPLATES = Path(__file__).parent.parent / "templates"
 
 Told = Callable[[str], None]
+T = TypeVar("T")
 
 
 def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lambda _: None) -> Site:
     """The whole site in memory. Raises FaultsFound with every fault of every file; nothing is written here."""
     faults: list[Fault] = []
-    collection = _collected(models, faults)
+    collection = _told(lambda: read(models / "collection.toml", Collection, models, _spoken), faults)
     movements: list[Shown] = []
     wording = Wording.load(TEMPLATES / "wording" / (collection.language if collection else "en"))
     for slug in chosen(models, collection, only):
@@ -39,25 +41,41 @@ def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lam
 
 
 def shown(models: Path, slug: str, wording: Wording) -> Shown:
-    """One movement, read, solved and drawn. Raises FaultsFound."""
-    file = opened(models / slug / "movement.toml", Movement, models)
+    """One movement, read, solved and drawn. Raises FaultsFound: those of its notes together with those of its file."""
     faults: list[Fault] = []
-    text, pictures = "", {}
-    folder = models / slug
-    if (folder / "notes.md").exists():
-        try:
-            notes = read_notes(folder / "notes.md", models)
-            text = notes.html
-            pictures = {str(path): (folder / path).read_bytes() for path in notes.pictures}
-        except FaultsFound as found:
-            faults += found.faults
-    try:
-        solved = solve(slug, file)
-    except FaultsFound as found:
-        raise FaultsFound([*faults, *found.faults]) from None
-    if faults:
+    notes = _told(lambda: noted(models, slug), faults)
+    solved = _told(lambda: solve(slug, opened(models / slug / "movement.toml", Movement, models)), faults)
+    if notes is None or solved is None:
         raise FaultsFound(faults)
+    text, pictures = notes
     return Shown(solved, plates(solved, wording), text, pictures)
+
+
+def noted(models: Path, slug: str) -> tuple[str, dict[str, bytes]]:
+    """The author's notes as clean HTML, and the pictures they show. Raises FaultsFound."""
+    folder = models / slug
+    if not (folder / "notes.md").exists():
+        return "", {}
+    notes = read_notes(folder / "notes.md", models)
+    return notes.html, {str(path): (folder / path).read_bytes() for path in notes.pictures}
+
+
+def _spoken(collection: Collection) -> list[Complaint]:
+    """A language is one that there is wording for."""
+    there = sorted(path.name for path in (TEMPLATES / "wording").iterdir() if path.is_dir())
+    if collection.language in there:
+        return []
+    advice = "Write one of these, or add the folder with the wording."
+    return [Complaint(("language",), collection.language, f"one of: {', '.join(there)}", advice)]
+
+
+def _told(read_it: Callable[[], T], faults: list[Fault]) -> T | None:
+    """What is read, or None with its faults added to the others."""
+    try:
+        return read_it()
+    except FaultsFound as found:
+        faults += found.faults
+        return None
 
 
 def solve(slug: str, file: Opened[Movement]) -> Going:
@@ -74,11 +92,3 @@ def chosen(models: Path, collection: Collection | None, only: Iterable[str] | No
     order = collection.order if collection else ()
     ranked = sorted(found, key=lambda slug: (order.index(slug) if slug in order else len(order), slug))
     return ranked if only is None else [slug for slug in ranked if slug in set(only)]
-
-
-def _collected(models: Path, faults: list[Fault]) -> Collection | None:
-    try:
-        return read(models / "collection.toml", Collection, models)
-    except FaultsFound as found:
-        faults += found.faults
-        return None

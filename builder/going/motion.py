@@ -83,7 +83,7 @@ def nominal(train: Train) -> Motion:
 
 
 def thinned(times: Array, values: Array, within: float) -> NDArray[np.int_]:
-    """Indices of the fewest samples that a straight-line reading between them needs to stay `within` of all samples.
+    """Indices of samples enough for a straight-line reading between them to stay `within` of all samples.
 
     Greedy: from each kept sample the furthest one that still serves. times and values (K,); both ends are kept.
     """

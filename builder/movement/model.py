@@ -12,6 +12,7 @@ from pydantic import Field
 
 from builder.ground.part import Angle, Length, Listed, Name, Part, Slug
 from builder.parts.escapement import ESCAPEMENTS
+from builder.parts.keyless import Keyless
 from builder.parts.motion_work import MOTION_WORKS
 from builder.parts.oscillator import OSCILLATORS
 from builder.parts.source import SOURCES
@@ -188,6 +189,21 @@ class Dial(Part):
     """Figures on the dial."""
 
 
+class OtherPart(Part):
+    """A part that the tree of parts would not know of by itself."""
+
+    name: Name
+    """Its name on the page."""
+    under: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]{0,60}$", title="the anchor of a part")] = "movement"
+    """The part that it belongs to, by the anchor that the page of parts gives it: great-wheel, balance, frame."""
+    material: Name | None = None
+    """What it is made of."""
+    does: Annotated[str, Field(min_length=1, max_length=400)]
+    """One sentence: what it does."""
+    worn: Annotated[str, Field(min_length=1, max_length=400)] | None = None
+    """What to look for when it is worn."""
+
+
 class About(Part):
     """What the pages say of the movement."""
 
@@ -220,12 +236,16 @@ class Movement(Part):
     """Friction of teeth and pivots."""
     motion_work: MotionWork | None = None
     """The gearing to the hour hand."""
+    keyless: Keyless | None = None
+    """The keyless work, where a crown winds and sets; an empty table says that there is one."""
     plates: Plates | None = None
     """The frame."""
     heights: Heights = Heights()
     """Heights measured of what is not a wheel of the train."""
     dial: Dial | None = None
     """The dial."""
+    parts: Annotated[Listed[OtherPart], Field(max_length=60)] = ()
+    """Further parts for the tree of parts."""
 
     def arbor(self, name: str) -> Arbor:
         """The arbor of that id. Raises KeyError if there is none (the rules have made sure of all that are named)."""

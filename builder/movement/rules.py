@@ -9,6 +9,7 @@ from builder.ground.words import whole_and_part
 from builder.movement.model import Mesh, Movement
 from builder.parts.escapement import Working
 from builder.parts.motion_work import MOTION_TITLES, MinuteAndHour
+from builder.parts.motion_work import complaints as motion_work_complaints
 from builder.parts.oscillator import Counted
 
 
@@ -21,8 +22,10 @@ def complaints(movement: Movement) -> list[Complaint]:
 
 
 def _own(movement: Movement) -> list[Complaint]:
-    """What source, escapement and oscillator find wrong in their own tables, whatever the rest of the file says."""
+    """What source, escapement, oscillator and motion work find wrong in their own tables, whatever else the file says."""
     found = {"source": movement.source.complaints()}
+    if movement.motion_work:
+        found["motion_work"] = motion_work_complaints(movement.motion_work)
     if isinstance(movement.escapement, Working):
         try:
             movement.escapement.draft()

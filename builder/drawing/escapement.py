@@ -9,7 +9,7 @@ from builder.drawing.moves import arbor_move, swing
 from builder.drawing.path import View, circle, closed
 from builder.drawing.sheet import Figure, Move, Shape
 from builder.going.going import Going
-from builder.going.plan import Frame
+from builder.going.placed import Frame
 from builder.ground.geometry import Points
 from builder.parts.escapement.draft import Drawn
 

@@ -13,7 +13,7 @@ from builder.drawing.moves import arbor_move
 from builder.drawing.path import View, circle, closed, number
 from builder.drawing.sheet import Figure, Shape, Words
 from builder.going.going import Going
-from builder.going.plan import Toothing
+from builder.going.placed import Toothing
 from builder.parts.source.going_barrel import GoingBarrel
 from builder.parts.teeth.gear import Gear
 

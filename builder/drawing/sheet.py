@@ -216,7 +216,7 @@ class _Writer:
         if figure.state:
             outer.attribs["data-state"] = figure.state
             if self.sheet.states and figure.state != next(iter(self.sheet.states)):
-                outer.attribs["hidden"] = "hidden"  # svgwrite leaves out what is empty
+                outer.attribs["class"] = f"{outer.attribs.get('class', '')} off".strip()
         if figure.label:
             outer.attribs |= {"role": "graphics-symbol", "aria-label": figure.label}
         place = _place(figure)

@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from builder.going.placed import Point, Toothing
 from builder.going.train import Train
 from builder.ground import words
 from builder.ground.faults import Complaint
 from builder.movement.model import Movement
 from builder.parts.escapement.draft import Draft
 
-if TYPE_CHECKING:
-    from builder.going.plan import Toothing
-
 
 def collisions(
     movement: Movement,
     train: Train,
     toothings: tuple[Toothing, ...],
-    centres: dict[str, tuple[float, float]],
+    centres: dict[str, Point],
     arbor_mm: dict[str, float],
     draft: Draft | None,
 ) -> list[Complaint]:

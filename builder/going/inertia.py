@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 
-from builder.going.plan import Plan, Toothing
+from builder.going.placed import Toothing
+from builder.going.plan import Plan
 from builder.going.train import Train
 from builder.ground.constants import MATERIALS
 from builder.movement.model import Movement

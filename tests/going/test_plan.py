@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, affinity
 
-from builder.going.plan import Frame, Plan, Toothing, plan
+from builder.going.placed import Frame, Toothing
+from builder.going.plan import Plan, plan
 from builder.going.train import Train, train
 from builder.ground.faults import Refused, key_text
 from builder.movement.model import Movement

@@ -14,7 +14,7 @@ from builder.drawing.path import View, circle, line
 from builder.drawing.sheet import Figure, Shape, Sheet
 from builder.drawing.table import Plate, Row
 from builder.going.going import Going
-from builder.going.plan import DIAL_SIDE, Toothing
+from builder.going.placed import DIAL_SIDE, Toothing
 from builder.ground import words
 from builder.ground.wording import Wording
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from builder.ground.geometry import Points, arc, polar, turned
+from builder.ground.geometry import Points, arc, cross, polar, turned
 from builder.parts.escapement.draft import Banking, Drawn
 from builder.parts.escapement.fork import Fork
 from builder.parts.escapement.shape import Shape
@@ -135,7 +135,10 @@ def lever_parts(fork: Fork, arms: Points, hub_mm: float, own_hub_mm: float, line
             Drawn("lever", "steel", np.concatenate((up, _round(own_hub_mm, up[-1], up[0]))), level=level + 1),
         ]
     else:
-        body = [Drawn("lever", "steel", np.concatenate((arms, up)), level=level)]
+        # Where a leaning lever covers the end of an arm on the hub, its own corner there would lie inside the arm.
+        covered = [float(cross(arms[-1], up[0])) <= 0, float(cross(up[-1], arms[0])) <= 0]
+        joined = up[covered[0] : len(up) - covered[1]]
+        body = [Drawn("lever", "steel", np.concatenate((arms, joined)), level=level)]
     at_line = [replace(part, outline_mm=turned(part.outline_mm, line_rad)) for part in (lever.guard_pin(), *lever.rollers())]
     at_line[1:] = [replace(part, level=part.level + body[-1].level) for part in at_line[1:]]
     balance_mm = turned(np.array([0.0, fork.centre_mm]), line_rad)

@@ -1,0 +1,124 @@
+"""Arbors along their axes: shoulders, pivots, and how far each reaches through the plates; where the pillars stand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from builder.going.heights import Elevation
+from builder.going.plan import Plan, Point
+from builder.going.power import pivot_radius_mm
+from builder.going.train import Train
+from builder.movement.model import Movement, Plates
+from builder.parts.motion_work import HourOnly, MinuteAndHour
+from builder.parts.source.going_barrel import GoingBarrel
+
+Side = Literal["front", "back"]
+
+SHOULDER = 1.2
+"""Least radius of an arbor by its pivots', so that there is a shoulder."""
+IN_PLATE = 0.9
+"""How far a pivot reaches into its plate, by the plate's thickness: the rest is the oil sink."""
+PLAY = 1.02
+"""Radius of a pivot's hole by the pivot's."""
+
+
+@dataclass(frozen=True)
+class Shaft:
+    """One arbor of the train in section: from shoulder to shoulder at `radius_mm`, pivots to `ends_mm`."""
+
+    radius_mm: float
+    pivot_mm: float
+    shoulders_mm: tuple[float, float]
+    ends_mm: tuple[float, float]
+    square: Side | None = None
+    """'front' or 'back' where it is wound there."""
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A movement with plan and heights, and what follows from them for its arbors."""
+
+    movement: Movement
+    train: Train
+    plan: Plan
+    heights: Elevation
+    plates: Plates
+
+    @property
+    def style(self) -> Literal["watch", "timepiece", "pendulum"]:
+        """How such a movement is built: 'watch', 'timepiece' (with a balance) or 'pendulum'."""
+        if self.movement.movement.sort == "watch":
+            return "watch"
+        return "pendulum" if self.movement.oscillator.kind == "pendulum" else "timepiece"
+
+    @property
+    def loose(self) -> Side:
+        """The plate that comes off: 'front' or 'back'."""
+        fixed = self.plates.pillars_on or ("front" if self.style == "watch" else "back")
+        return "back" if fixed == "front" else "front"
+
+    @property
+    def winding(self) -> Side:
+        """The side of the winding square."""
+        return self.movement.heights.winding or ("back" if self.style == "watch" else "front")
+
+    @property
+    def back_mm(self) -> float:
+        """Outside of the back plate."""
+        return -self.heights.plate_mm
+
+    @property
+    def cannon_on(self) -> str | None:
+        """The arbor that carries a cannon pinion."""
+        work = self.movement.motion_work
+        return work.on if isinstance(work, MinuteAndHour) else None
+
+    def shaft(self, arbor: str) -> Shaft:
+        """An arbor of the file. Its play is drawn at the front."""
+        heights, pivot = self.heights, pivot_radius_mm(self.movement, self.plan, arbor)
+        radius = max(self.plan.arbor_mm[arbor], SHOULDER * pivot)
+        into = IN_PLATE * heights.plate_mm
+        back, front = -into, heights.between_mm + into
+        shown = [
+            f"{shows.rstrip('s')}-hand" if shows != "seconds" else "seconds-hand" for shows, at in self.train.hands if at == arbor
+        ]
+        if self.cannon_on == arbor:
+            shown.append("minute-hand")
+        work = self.movement.motion_work
+        if isinstance(work, HourOnly) and work.on == arbor:
+            shown.append("report-pinion")
+        front = max([front, *(heights[part].high_mm for part in shown if part in heights.spans)])
+        if self.cannon_on == arbor and self.style == "pendulum":
+            front += 2.5 * pivot  # room for collet and pin
+        square: Side | None = None
+        if arbor == self.movement.source.arbor and not isinstance(self.movement.source, GoingBarrel):
+            square = self.winding
+            if square == "front":
+                front = heights["dial"].high_mm if "dial" in heights.spans else heights.front_mm + 4 * pivot
+            else:
+                back = self.back_mm - 5 * pivot
+        play = heights.endshake_mm[arbor]
+        return Shaft(radius, pivot, (0.0, heights.between_mm - play), (back, front), square)
+
+
+def posts_mm(plates: Plates) -> list[Point]:
+    """Where the pillars stand: as measured, else evenly near the edge."""
+    if plates.pillars_at_mm:
+        return [(float(x), float(y)) for x, y in plates.pillars_at_mm]
+    width, height = plates.width_mm, plates.height_mm or plates.width_mm
+    inset = 0.07 * min(width, height)
+    x, y = plates.centre_mm
+    if plates.shape == "round":
+        turns = [2 * math.pi * (k + 0.5) / plates.pillars for k in range(plates.pillars)]
+        return [(x + (width / 2 - inset) * math.cos(a), y + (width / 2 - inset) * math.sin(a)) for a in turns]
+    w, h = width / 2 - inset, height / 2 - inset
+    corners = [(-w, h), (w, h), (w, -h), (-w, -h), (0.0, h), (0.0, -h), (-w, 0.0), (w, 0.0)]
+    chosen = {2: [(-w, 0.0), (w, 0.0)], 3: [(-w, h), (w, h), (0.0, -h)]}.get(plates.pillars, corners[: plates.pillars])
+    return [(x + dx, y + dy) for dx, dy in chosen]
+
+
+def pillar_mm(plates: Plates) -> float:
+    """Radius of a pillar (as drawn in plan)."""
+    return 0.028 * min(plates.width_mm, plates.height_mm or plates.width_mm)

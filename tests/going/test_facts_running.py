@@ -131,9 +131,8 @@ def test_phases_fill_the_period(slug: str) -> None:
         assert isinstance(winding.beat, Running)
         rows = [fact for fact in found if fact.group == "phases" and fact.state == winding.name]
         assert sum(float(fact.value) for fact in rows) == pytest.approx(1000 * winding.beat.period_s)
-        assert all(
-            number(dict(a.inputs)["to_ms"]) == number(dict(b.inputs)["from_ms"]) for a, b in zip(rows, rows[1:], strict=False)
-        )
+        for before, after in pairwise(rows):
+            assert dict(before.inputs)["to_ms"] == dict(after.inputs)["from_ms"]
 
 
 def test_a_pendulums_length() -> None:

@@ -19,7 +19,6 @@ from tests.movement_texts import Data, movement_data, read_movement
 
 AUTHORITIES = tomllib.loads((Path(__file__).parents[1] / "authorities" / "trains.toml").read_text("utf-8"))
 TRAINS = AUTHORITIES["train"]
-WORKS = AUTHORITIES["motion_work"]
 
 
 def solved(folder: Path, data: Data) -> Train:
@@ -81,17 +80,6 @@ def test_published_trains(tmp_path: Path, entry: dict[str, Any]) -> None:
             assert figure[: len(expected)] == [exact(each) for each in expected], name
         else:
             assert abs(figure - exact(expected)) <= exact(entry.get("within", {}).get(name, 0)), name
-
-
-@pytest.mark.parametrize("entry", WORKS, ids=["-".join(map(str, entry["counts"])) for entry in WORKS])
-def test_published_motion_works(tmp_path: Path, entry: dict[str, Any]) -> None:
-    """Cannon pinion and hour wheel of every published motion work turn once an hour and once in twelve, both clockwise."""
-    names = ("cannon_leaves", "minute_wheel_teeth", "minute_pinion_leaves", "hour_wheel_teeth")
-    work = {"kind": "minute_and_hour", "on": "second", **dict(zip(names, entry["counts"], strict=True))}
-    found = solved(tmp_path, movement_data([96, 64, 60], [8, 8, 8], 30, motion_work=work))
-    assert (found["cannon"].turns_per_hour, found["hour_wheel"].turns_per_hour) == (-1, Fraction(-1, 12))
-    assert not found["minute_wheel"].clockwise
-    assert found.beats_per_hour == 3600
 
 
 def test_enough_trains_are_published() -> None:

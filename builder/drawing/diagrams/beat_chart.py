@@ -29,13 +29,15 @@ from builder.ground.wording import Wording
 
 WIDTH_PX = 720.0
 LEFT_PX = 108.0
-RIGHT_PX = 28.0
+RIGHT_PX = 36.0
 FIELD_PX = 108.0
 APART_PX = 60.0
 ROW_PX = 30.0
+ABOVE_PX = 22.0
+"""From the title of the first field up to the lowest label."""
 BETWEEN_PX = 26.0
 """Between the two lifts."""
-TOP_PX = 44.0
+TOP_PX = 46.0
 FOOT_PX = 84.0
 CHAR_PX = 8.0
 """Width of a character of a label at full size."""
@@ -116,7 +118,7 @@ class _Shown:
         """Fields one under the other, in one or two windows side by side, with bands of phases, events and the cursor."""
         placed = {name: [self._events(beat, window) for window in windows] for name, beat in self.running.items()}
         highest = max((_rows_of(marks) for sets in placed.values() for marks in sets), default=0)
-        top = self.y + (highest * ROW_PX if numbered else 0.0) + TOP_PX
+        top = self.y + (highest * ROW_PX + ABOVE_PX if numbered else 0.0) + TOP_PX
         foot = top + len(quantities) * FIELD_PX + (len(quantities) - 1) * APART_PX
         for name, beat in self.running.items():
             tops = [top + index * (FIELD_PX + APART_PX) for index in range(len(quantities))]
@@ -268,7 +270,7 @@ def _marks(placed: list[tuple[int, labels.Placed, str]], top: float, foot: float
     count = _rows_of(placed)
     lines, figures = [], []
     for n, one, text in placed:
-        y = top - 46 - (count - 1 - one.row) * ROW_PX
+        y = top - TOP_PX - ABOVE_PX - (count - 1 - one.row) * ROW_PX
         lines.append(f"M{number(one.x)} {number(y - 10)}V{number(foot)}")
         x = one.x + (labels.PAST_PX if one.anchor == "start" else -labels.PAST_PX)
         said = (Words(x, y, text, "label roomy", one.anchor), Words(x, y, str(n), "label narrow", one.anchor))

@@ -171,7 +171,8 @@ def _said(curves: Curves, wording: Wording) -> str:
     key = "even" if torque[0] == torque[1] else "falls"
     text = wording.say(f"drawings.going_curves.{key}", start=torque[0], end=torque[1])
     if (last := stops_after(curves.amplitude_rad)) is not None:
-        text += " " + wording.say("drawings.going_curves.stop_text", hours=words.figure(float(curves.hours_gone[last]), 3))
+        before, after = (words.figure(float(hours), 3) for hours in curves.hours_gone[last : last + 2])
+        text += " " + wording.say("drawings.going_curves.stop_text", before=before, after=after)
     return text
 
 

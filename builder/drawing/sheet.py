@@ -107,6 +107,8 @@ class Figure:
     classes: str = ""
     state: str | None = None
     """Shown only in this state of winding."""
+    turn: Fraction | None = None
+    """Where a reader can set the hands: turns of this group, as drawn, for one turn of the minute hand."""
 
     def in_order(self) -> Iterator[Move]:
         """Its moves and those of the figures in it, as they are written."""
@@ -153,6 +155,12 @@ class Sheet:
     def svg(self, style: str | None = None) -> str:
         """The drawing as SVG text. With `style` it stands alone as a file; without, it goes inline on a page."""
         return _Writer(self, style).text()
+
+    def bare(self, margin_px: float) -> Sheet:
+        """Without balloons, and without the margins at either side in which they stand."""
+        left, top, width, height = self.box
+        figures = tuple(figure for figure in self.figures if figure.classes != "balloon")
+        return replace(self, figures=figures, box=(left + margin_px, top, width - 2 * margin_px, height))
 
     def still(self, style: str, at_s: float = START_S) -> str:
         """The drawing as it stands at one moment, without animation."""
@@ -217,6 +225,8 @@ class _Writer:
             outer.attribs["data-state"] = figure.state
             if self.sheet.states and figure.state != next(iter(self.sheet.states)):
                 outer.attribs["class"] = f"{outer.attribs.get('class', '')} off".strip()
+        if figure.turn is not None:
+            outer.attribs["data-turn"] = str(figure.turn)
         if figure.label:
             outer.attribs |= {"role": "graphics-symbol", "aria-label": figure.label}
         place = _place(figure)

@@ -6,6 +6,8 @@ from pathlib import Path
 
 from jinja2 import Environment
 
+from builder.drawing.diagrams import train_plan
+from builder.drawing.sheet import Sheet
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
@@ -67,7 +69,7 @@ def _movement(shown: Shown, env: Environment, frame: Context, style: str, wordin
     made: Site = {f"{going.slug}/{name}": data for name, data in shown.pictures.items()}
     for slug, plate in shown.plates.items():
         made[f"{going.slug}/{slug}.svg"] = plate.sheet.svg(style=style).encode("utf-8")
-    made[f"{going.slug}/train-front-still.svg"] = shown.plates["train-front"].sheet.still(style).encode("utf-8")
+    made[f"{going.slug}/train-front-still.svg"] = _portrait(shown).still(style).encode("utf-8")
     contexts = {name: context for name, page in STATIONS.items() if (context := page(shown, wording)) is not None}
     files = {name: "index.html" if name == "overview" else f"{name.replace('_', '-')}.html" for name in contexts}
     for name, context in contexts.items():
@@ -88,7 +90,7 @@ def _home(collection: Collection, movements: list[Shown], env: Environment, fram
     for shown in movements:
         going = shown.going
         hours = going.train.going_hours
-        box = shown.plates["train-front"].sheet.box
+        box = _portrait(shown).box
         shelf.append(
             {
                 "slug": going.slug,
@@ -104,6 +106,11 @@ def _home(collection: Collection, movements: list[Shown], env: Environment, fram
         env, "home.html.jinja", **frame, root="", path="index.html", title=collection.title,
         description=wording.say("pages.shelf.lede"), nav=[], power_path=[], shelf=shelf,
     )  # fmt: skip
+
+
+def _portrait(shown: Shown) -> Sheet:
+    """What the shelf shows of a movement."""
+    return shown.plates["train-front"].sheet.bare(train_plan.MARGIN_PX - 16)
 
 
 def _sitemap(base_url: str, made: Site) -> bytes:

@@ -119,6 +119,16 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class Credit:
+    """Who publishes a drawing and on what terms, for a file that may travel alone."""
+
+    publisher: str
+    licence: str
+    address: str
+    """Where the licence is to be read."""
+
+
+@dataclass(frozen=True)
 class Sheet:
     """A whole drawing. `box` is (left, top, width, height) in px."""
 
@@ -152,9 +162,9 @@ class Sheet:
         states = {name: {key: timing for key, timing in each.items() if key not in same} for name, each in states.items()}
         return replace(self, states=states)
 
-    def svg(self, style: str | None = None) -> str:
+    def svg(self, style: str | None = None, credit: Credit | None = None) -> str:
         """The drawing as SVG text. With `style` it stands alone as a file; without, it goes inline on a page."""
-        return _Writer(self, style).text()
+        return _Writer(self, style, credit).text()
 
     def bare(self, margin_px: float) -> Sheet:
         """Without balloons, and without the margins at either side in which they stand."""
@@ -162,9 +172,13 @@ class Sheet:
         figures = tuple(figure for figure in self.figures if figure.classes != "balloon")
         return replace(self, figures=figures, box=(left + margin_px, top, width - 2 * margin_px, height))
 
-    def still(self, style: str, at_s: float = START_S) -> str:
-        """The drawing as it stands at one moment, without animation."""
-        return replace(self, figures=tuple(_stopped(figure, at_s) for figure in self.figures)).svg(style)
+    def stopped(self, at_s: float = START_S) -> Sheet:
+        """The drawing as it stands at one moment: nothing in it moves."""
+        return replace(self, figures=tuple(_stopped(figure, at_s) for figure in self.figures))
+
+    def still(self, style: str, at_s: float = START_S, credit: Credit | None = None) -> str:
+        """The drawing as it stands at one moment, as a file."""
+        return self.stopped(at_s).svg(style, credit)
 
 
 def _stopped(figure: Figure, at_s: float) -> Figure:
@@ -185,8 +199,8 @@ def _stopped(figure: Figure, at_s: float) -> Figure:
 
 
 class _Writer:
-    def __init__(self, sheet: Sheet, style: str | None) -> None:
-        self.sheet, self.style = sheet, style
+    def __init__(self, sheet: Sheet, style: str | None, credit: Credit | None) -> None:
+        self.sheet, self.style, self.credit = sheet, style, credit
         self.count = 0
 
     def text(self) -> str:
@@ -207,6 +221,8 @@ class _Writer:
         root.elements.clear()
         root.add(_text_element("title", sheet.title, id=f"{head}-title"))
         root.add(_text_element("desc", sheet.desc, id=f"{head}-desc"))
+        if self.credit is not None:
+            root.add(_credited(sheet.title, self.credit))
         if self.style is not None:
             root.add(_text_element("style", self.style))
         for figure in sheet.figures:
@@ -302,6 +318,25 @@ class _Text(_Element):
 
 def _text_element(name: str, text: str, **attributes: str) -> _Text:
     return _Text(name, text, attributes)
+
+
+def _credited(title: str, credit: Credit) -> BaseElement:
+    """Title, publisher and licence as other programs read them: RDF with the terms of Dublin Core and of ccREL."""
+    work = _Element("cc:Work", {})
+    work.add(_text_element("dc:title", title))
+    work.add(_text_element("dc:publisher", credit.publisher))
+    work.add(_text_element("dc:rights", f"{credit.publisher}, {credit.licence}, {credit.address}"))
+    work.add(_Element("cc:license", {"rdf:resource": credit.address}))
+    spaces = {
+        "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#",
+        "dc": "http://purl.org/dc/elements/1.1/",
+        "cc": "http://creativecommons.org/ns#",
+    }
+    rdf = _Element("rdf:RDF", {f"xmlns:{prefix}": name for prefix, name in spaces.items()})
+    rdf.add(work)
+    metadata = _Element("metadata", {})
+    metadata.add(rdf)
+    return metadata
 
 
 def _place(figure: Figure) -> str:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from builder.drawing.sheet import Figure, Move, Shape, Sheet, Words
+from builder.drawing.sheet import Credit, Figure, Move, Shape, Sheet, Words
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -75,3 +75,17 @@ def test_states_hold_only_what_differs() -> None:
     joined = made(a).with_states({"wound": made(a), "half wound": made(b)})
     assert joined.states == {"wound": {"slug-a2": a.timing()}, "half wound": {"slug-a2": b.timing()}}
     assert 'id="slug-a2"' in joined.svg()
+
+
+def test_a_drawing_that_travels_names_its_publisher_and_licence() -> None:
+    """A file alone carries title, publisher and licence in RDF, with the names of Dublin Core 1.1 and ccREL; a page says them itself."""
+    dc, cc, rdf = (
+        "{http://purl.org/dc/elements/1.1/}", "{http://creativecommons.org/ns#}", "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
+    )  # fmt: skip
+    root = ElementTree.fromstring(sheet().svg("", Credit("Class & <shelf>", "CC BY", "https://licence.example/by")))
+    work = root.find(f"{SVG}metadata/{rdf}RDF/{cc}Work")
+    assert work is not None
+    assert (work.findtext(f"{dc}title"), work.findtext(f"{dc}publisher")) == ("Title", "Class & <shelf>")
+    assert work.findtext(f"{dc}rights") == "Class & <shelf>, CC BY, https://licence.example/by"
+    assert work.find(f"{cc}license").attrib == {f"{rdf}resource": "https://licence.example/by"}  # type: ignore[union-attr]
+    assert "metadata" not in sheet().svg()

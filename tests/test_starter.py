@@ -242,7 +242,7 @@ def test_each_answer_is_judged_at_once() -> None:
     ):
         assert said in refusals, said
     assert any(line.startswith("It should be 12 to 1 for a dial of 12 hours. (36 × 70)") for line in refusals)
-    assert any("one turn counter-clockwise in 7 1/2\u2009min" in line for line in refusals), "seconds hand on the third arbor"
+    assert any("one turn counter-clockwise in 7 1/2\u202fmin" in line for line in refusals), "seconds hand on the third arbor"
     data = tomllib.loads(text)
     assert data["arbors"][0]["wheel"] == {"teeth": 96, "outside_diameter_mm": 97.8}
     assert "beats_per_hour" not in data["oscillator"], "counted near enough: the hands decide"
@@ -254,12 +254,12 @@ def test_the_summary_says_what_was_computed() -> None:
     asked("new_clock", maker.hear, maker.say)
     said = maker.text[maker.text.rindex("Kitchen clock") :]
     for line in (
-        "1 great arbor: one turn counter-clockwise in 12\u2009h",
-        "2 second arbor: one turn clockwise in 1\u2009h",
-        "3 third arbor: one turn counter-clockwise in 7 1/2\u2009min",
-        "4 escape arbor: one turn clockwise in 60\u2009s",
+        "1 great arbor: one turn counter-clockwise in 12\u202fh",
+        "2 second arbor: one turn clockwise in 1\u202fh",
+        "3 third arbor: one turn counter-clockwise in 7 1/2\u202fmin",
+        "4 escape arbor: one turn clockwise in 60\u202fs",
         "3600 beats an hour",
-        "goes for 8\u2009days",
+        "goes for 8\u202fdays",
         "1 size not measured",
         "fits between plates of",
     ):
@@ -303,7 +303,7 @@ def test_going_back_to_a_numbered_question() -> None:
     data = tomllib.loads(asked("new_clock", maker.hear, maker.say))
     assert data["source"]["turns"] == 12
     assert data["arbors"][0]["wheel"] == {"teeth": 96, "outside_diameter_mm": 97.8}
-    assert "goes for 6\u2009days" in maker.text
+    assert "goes for 6\u202fdays" in maker.text
 
 
 def test_an_answer_that_no_longer_fits_is_asked_again() -> None:

@@ -1,15 +1,16 @@
-"""Numbers as a person writes them: fractions as fractions, thin spaces before units, no more digits than deserved."""
+"""Numbers as a person writes them: fractions as fractions, narrow spaces before units, no more digits than deserved."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-THIN = "\u2009"
+THIN = "\u202f"
+"""Narrow and never broken: a figure and its unit stay together."""
 MINUS = "\u2212"
 
 
 def grouped(text: str) -> str:
-    """18000 as 18 000 (thin spaces from five digits on, as ISO 80000-1 recommends groups of three)."""
+    """18000 as 18 000 (narrow spaces from five digits on, as ISO 80000-1 recommends groups of three)."""
     sign, digits = (MINUS, text[1:]) if text[:1] in "-\u2212" else ("", text)
     whole, _, rest = digits.partition(".")
     if len(whole) >= 5:

@@ -53,7 +53,7 @@ def test_ticks_are_round_and_few(low: float, span: float, most: int) -> None:
     assert step <= 10 * span
     for tick in ticks:
         assert low - 1e-6 * step <= tick <= low + span + 1e-6 * step
-        said = scale.text(tick, most).replace("\u2009", "").replace("\u2212", "-")
+        said = scale.text(tick, most).replace("\u202f", "").replace("\u2212", "-")
         assert float(said) == pytest.approx(tick, abs=1e-6 * step)
 
 

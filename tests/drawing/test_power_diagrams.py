@@ -104,7 +104,7 @@ def test_the_scale_bar_is_to_scale() -> None:
     px_per_uw = BAND_PX / going.windings[0].power.source_uw
     bar = plate.sheet.figures[-1]
     (width,) = re.findall(rf"h({NUMBER})", bar.shapes[0].d)
-    (uw,) = re.findall(rf"({NUMBER})\u2009µW", bar.words[0].text)
+    (uw,) = re.findall(rf"({NUMBER})\u202fµW", bar.words[0].text)
     assert float(width) == pytest.approx(float(uw) * px_per_uw, abs=0.01)
 
 
@@ -113,7 +113,7 @@ def test_figures_in_the_flow_add_up() -> None:
     going = demo("hall_clock")
     shown = budget(going.train, going.windings[0])
     rows = power_flow.rows(going, shown, Said(shown.source_uw), wording())
-    written = [float(row.cells["uw"].split("\u2009")[0]) for row in rows]
+    written = [float(row.cells["uw"].split("\u202f")[0]) for row in rows]
     assert sum(written[1:]) == pytest.approx(written[0], abs=0.005 * len(rows))
     assert len({len(str(row.cells["uw"]).partition(".")[2]) for row in rows}) == 1
 

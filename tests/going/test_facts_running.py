@@ -17,7 +17,7 @@ from builder.going.going import Going
 from builder.going.steady import Running
 from tests.solved import DEMOS, changed, demo, light, stops_when_nearly_down, wording
 
-THIN = "\u2009"
+THIN = "\u202f"
 
 
 def by_key(going: Going) -> dict[str, Fact]:
@@ -26,7 +26,7 @@ def by_key(going: Going) -> dict[str, Fact]:
 
 def number(text: str) -> float:
     """The figure that a text begins with."""
-    found = re.match(r"[+±−-]?[\d\u2009]+(?:\.\d+)?", text)
+    found = re.match(r"[+±−-]?[\d\u202f]+(?:\.\d+)?", text)
     assert found, text
     return float(found[0].replace(THIN, "").replace("−", "-").lstrip("±+"))
 

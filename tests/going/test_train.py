@@ -183,8 +183,8 @@ def test_counts_decide_where_hand_and_beat_differ_a_little(tmp_path: Path) -> No
     ("change", "key", "words"),
     [
         ({"beats_per_hour": 3700}, "oscillator.beats_per_hour", "3600 beats an hour"),
-        ({"hands": {"second": "minutes", "third": "seconds"}}, "arbors[2].hand", "one turn clockwise in 60\u2009s"),
-        ({"hands": {"second": "minutes", "great": "hours"}}, "arbors[0].hand", "one turn clockwise in 12\u2009h"),
+        ({"hands": {"second": "minutes", "third": "seconds"}}, "arbors[2].hand", "one turn clockwise in 60\u202fs"),
+        ({"hands": {"second": "minutes", "great": "hours"}}, "arbors[0].hand", "one turn clockwise in 12\u202fh"),
         ({"hands": {}}, "oscillator.beats_per_hour", "a number of beats an hour"),
     ],
 )
@@ -204,7 +204,7 @@ def test_a_hand_that_would_turn_backwards(tmp_path: Path) -> None:
     with pytest.raises(Refused) as caught:
         solved(tmp_path, data)
     (complaint,) = caught.value.complaints
-    assert "one turn counter-clockwise in 60\u2009s" in complaint.advice
+    assert "one turn counter-clockwise in 60\u202fs" in complaint.advice
 
 
 # ---- laws that hold for every train
@@ -261,7 +261,7 @@ def test_a_hand_fixes_the_beat(data: Data, place: int) -> None:
     beats = Fraction(prod(wheels[place:]), prod(pinions[place:])) * beats_per_turn
     movement = Movement.model_validate(data)
     if not 100 < beats <= 100_000:
-        with pytest.raises(Refused, match="a train for 100 to 100\u2009000 beats an hour"):
+        with pytest.raises(Refused, match="a train for 100 to 100\u202f000 beats an hour"):
             train(movement)
         return
     found = train(movement)

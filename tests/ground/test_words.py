@@ -24,10 +24,10 @@ def read(text: str) -> Fraction:
     ("given", "text"),
     [
         ("3600", "3600"),
-        ("18000", "18\u2009000"),
-        ("1234567", "1\u2009234\u2009567"),
-        ("-18000", "\u221218\u2009000"),
-        ("17952.5", "17\u2009952.5"),
+        ("18000", "18\u202f000"),
+        ("1234567", "1\u202f234\u202f567"),
+        ("-18000", "\u221218\u202f000"),
+        ("17952.5", "17\u202f952.5"),
         ("0.00012", "0.00012"),
     ],
 )
@@ -43,8 +43,8 @@ def test_digits_in_groups_of_three(given: str, text: str) -> None:
         (F(1, 2), "1/2"),
         (F(-7, 2), "\u22123 1/2"),
         (F(0), "0"),
-        (F(17952), "17\u2009952"),
-        (F(35905, 2), "17\u2009952 1/2"),
+        (F(17952), "17\u202f952"),
+        (F(35905, 2), "17\u202f952 1/2"),
         (F(1, 101), "0.009901"),
         (F(12345, 101), "122.2"),
         (F(101, 1000), "0.1010"),
@@ -58,7 +58,7 @@ def test_fractions_as_fractions(value: Fraction, text: str) -> None:
 
 def test_no_digit_of_a_whole_number_is_lost() -> None:
     """17952 1/137 is about 17952, never 17950: a clock that beats 17952 has other counts than one that beats 17950."""
-    assert whole_and_part(17952 + F(1, 137)) == "17\u2009952.0"
+    assert whole_and_part(17952 + F(1, 137)) == "17\u202f952.0"
     assert whole_and_part(3600 + F(5, 137)) == "3600.0"
 
 
@@ -68,7 +68,7 @@ def test_no_digit_of_a_whole_number_is_lost() -> None:
         (0.0, 3, "0"),
         (9.9996, 3, "10.0"),
         (0.0012345, 3, "0.00123"),
-        (123456.0, 3, "123\u2009000"),
+        (123456.0, 3, "123\u202f000"),
         (-1.5, 3, "\u22121.50"),
         (99.95, 3, "100"),
         (216.0, 3, "216"),
@@ -102,16 +102,16 @@ def test_any_other_is_near(value: Fraction) -> None:
 @pytest.mark.parametrize(
     ("hours", "text"),
     [
-        (F(1, 60), "60\u2009s"),
-        (F(1, 480), "7 1/2\u2009s"),
-        (F(1, 40), "90\u2009s"),
-        (F(1, 8), "7 1/2\u2009min"),
-        (F(91, 3600), "1 31/60\u2009min"),
-        (F(1), "1\u2009h"),
-        (F(12), "12\u2009h"),
-        (F(48), "48\u2009h"),
-        (F(95), "3 23/24\u2009days"),
-        (F(576), "24\u2009days"),
+        (F(1, 60), "60\u202fs"),
+        (F(1, 480), "7 1/2\u202fs"),
+        (F(1, 40), "90\u202fs"),
+        (F(1, 8), "7 1/2\u202fmin"),
+        (F(91, 3600), "1 31/60\u202fmin"),
+        (F(1), "1\u202fh"),
+        (F(12), "12\u202fh"),
+        (F(48), "48\u202fh"),
+        (F(95), "3 23/24\u202fdays"),
+        (F(576), "24\u202fdays"),
     ],
 )
 def test_the_time_of_a_turn(hours: Fraction, text: str) -> None:
@@ -122,13 +122,13 @@ def test_the_time_of_a_turn(hours: Fraction, text: str) -> None:
 @pytest.mark.parametrize(
     ("hours", "text"),
     [
-        (F(30), "30\u2009h"),
-        (36.25, "36.2\u2009h"),
-        (F(192), "8\u2009days"),
-        (F(186), "7\u2009days 18\u2009h"),
-        (F(48), "2\u2009days"),
-        (47.9, "47.9\u2009h"),
-        (49.6, "2\u2009days 2\u2009h"),
+        (F(30), "30\u202fh"),
+        (36.25, "36.2\u202fh"),
+        (F(192), "8\u202fdays"),
+        (F(186), "7\u202fdays 18\u202fh"),
+        (F(48), "2\u202fdays"),
+        (47.9, "47.9\u202fh"),
+        (49.6, "2\u202fdays 2\u202fh"),
     ],
 )
 def test_how_long_it_goes(hours: Fraction | float, text: str) -> None:

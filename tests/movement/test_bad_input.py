@@ -216,7 +216,7 @@ DATA: list[tuple[str, Change, Expected]] = [
     (
         "counts for no beat of a clock",
         lambda d: (d["arbors"][2]["wheel"].update(teeth=600), d["arbors"][3].pop("hand"), d["escapement"].update(teeth=150)),
-        [("teeth = 150", "escapement.teeth = 150", "a train for 100 to 100\u2009000 beats an hour")],
+        [("teeth = 150", "escapement.teeth = 150", "a train for 100 to 100\u202f000 beats an hour")],
     ),
 ]
 

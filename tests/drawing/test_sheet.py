@@ -78,7 +78,7 @@ def test_states_hold_only_what_differs() -> None:
 
 
 def test_a_drawing_that_travels_names_its_publisher_and_licence() -> None:
-    """A file alone carries title, publisher and licence in RDF, with the names of Dublin Core 1.1 and ccREL; a page says them itself."""
+    """A file alone carries title, publisher, licence as RDF in terms of Dublin Core 1.1 and ccREL; a page says them itself."""
     dc, cc, rdf = (
         "{http://purl.org/dc/elements/1.1/}", "{http://creativecommons.org/ns#}", "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
     )  # fmt: skip

@@ -12,9 +12,11 @@ from builder.drawing.diagrams import (
     motion_work,
     oscillator,
     power_flow,
+    ratchet,
     torque_ladder,
     train_line,
     train_plan,
+    winding,
 )
 from builder.drawing.table import Plate
 from builder.going.going import Going
@@ -45,6 +47,8 @@ DIAGRAMS: dict[str, Callable[[Going, Wording], Plate | None]] = {
     "escapement": escapement.draw,
     "oscillator": oscillator.draw,
     "beat-chart": beat_chart.draw,
+    "winding": winding.draw,
+    "ratchet": ratchet.draw,
     "power-flow": power_flow.draw,
     "torque-ladder": torque_ladder.draw,
     "going-curves": going_curves.draw,

@@ -6,11 +6,15 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from builder.going.going import Going
 from builder.going.heights import Elevation
-from builder.going.plan import Plan, Point
+from builder.going.placed import Point
+from builder.going.plan import Plan
 from builder.going.power import pivot_radius_mm
+from builder.going.setting import usual
 from builder.going.train import Train
 from builder.movement.model import Movement, Plates
+from builder.parts.clutch import BowSpring, Clutch
 from builder.parts.motion_work import HourOnly, MinuteAndHour
 from builder.parts.source.going_barrel import GoingBarrel
 
@@ -20,6 +24,8 @@ SHOULDER = 1.2
 """Least radius of an arbor by its pivots', so that there is a shoulder."""
 IN_PLATE = 0.9
 """How far a pivot reaches into its plate, by the plate's thickness: the rest is the oil sink."""
+RATCHET, RATCHET_BY = 0.35, 0.05
+"""Thickness of a going barrel's ratchet wheel by the plate's, and what is left between the two, mm."""
 PLAY = 1.02
 """Radius of a pivot's hole by the pivot's."""
 
@@ -40,11 +46,24 @@ class Shaft:
 class Laid:
     """A movement with plan and heights, and what follows from them for its arbors."""
 
-    movement: Movement
-    train: Train
-    plan: Plan
-    heights: Elevation
+    going: Going
     plates: Plates
+
+    @property
+    def movement(self) -> Movement:
+        return self.going.movement
+
+    @property
+    def train(self) -> Train:
+        return self.going.train
+
+    @property
+    def plan(self) -> Plan:
+        return self.going.plan
+
+    @property
+    def heights(self) -> Elevation:
+        return self.going.elevation
 
     @property
     def style(self) -> Literal["watch", "timepiece", "pendulum"]:
@@ -52,6 +71,17 @@ class Laid:
         if self.movement.movement.sort == "watch":
             return "watch"
         return "pendulum" if self.movement.oscillator.kind == "pendulum" else "timepiece"
+
+    @property
+    def clutch(self) -> Clutch | None:
+        """The friction that carries the hands: as described, or as such movements mostly have it."""
+        work = self.movement.motion_work
+        return (work.clutch or usual(self.going)) if work else None
+
+    @property
+    def pinned(self) -> bool:
+        """Whether a collet and pin before the minute hand press all together, as a bow spring needs."""
+        return self.cannon_on is not None and isinstance(self.clutch, BowSpring)
 
     @property
     def loose(self) -> Side:
@@ -75,6 +105,12 @@ class Laid:
         work = self.movement.motion_work
         return work.on if isinstance(work, MinuteAndHour) else None
 
+    @property
+    def dial_at(self) -> Point:
+        """The dial's middle: where the minute hand turns, else the hour hand, else the source."""
+        carriers = dict(self.train.hands)
+        return self.plan.centres[carriers.get("minutes") or carriers.get("hours") or self.train.path[0]]
+
     def shaft(self, arbor: str) -> Shaft:
         """An arbor of the file. Its play is drawn at the front."""
         heights, pivot = self.heights, pivot_radius_mm(self.movement, self.plan, arbor)
@@ -90,7 +126,7 @@ class Laid:
         if isinstance(work, HourOnly) and work.on == arbor:
             shown.append("report-pinion")
         front = max([front, *(heights[part].high_mm for part in shown if part in heights.spans)])
-        if self.cannon_on == arbor and self.style == "pendulum":
+        if self.cannon_on == arbor and self.pinned:
             front += 2.5 * pivot  # room for collet and pin
         square: Side | None = None
         if arbor == self.movement.source.arbor and not isinstance(self.movement.source, GoingBarrel):
@@ -99,6 +135,10 @@ class Laid:
                 front = heights["dial"].high_mm if "dial" in heights.spans else heights.front_mm + 4 * pivot
             else:
                 back = self.back_mm - 5 * pivot
+        source = self.movement.source
+        if arbor == source.arbor and isinstance(source, GoingBarrel) and source.ratchet:
+            past = RATCHET_BY + RATCHET * heights.plate_mm
+            back, front = (self.back_mm - past, front) if self.winding == "back" else (back, heights.front_mm + past)
         play = heights.endshake_mm[arbor]
         return Shaft(radius, pivot, (0.0, heights.between_mm - play), (back, front), square)
 
@@ -117,6 +157,13 @@ def posts_mm(plates: Plates) -> list[Point]:
     corners = [(-w, h), (w, h), (w, -h), (-w, -h), (0.0, h), (0.0, -h), (-w, 0.0), (w, 0.0)]
     chosen = {2: [(-w, 0.0), (w, 0.0)], 3: [(-w, h), (w, h), (0.0, -h)]}.get(plates.pillars, corners[: plates.pillars])
     return [(x + dx, y + dy) for dx, dy in chosen]
+
+
+def feet_mm(plates: Plates) -> list[Point]:
+    """Where the dial's feet stand: half way between neighbouring pillars of the upper and lower edge (a stand-in)."""
+    posts = sorted(posts_mm(plates), key=lambda at: at[1])
+    lower, upper = posts[:2], posts[-2:]
+    return [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in (lower, upper)]
 
 
 def pillar_mm(plates: Plates) -> float:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from builder.going.axes import Laid
 from builder.going.piece import Piece
-from builder.going.plan import Toothing
+from builder.going.placed import Toothing
 from builder.going.solids import Ring, Solid
+from builder.parts.clutch import BowSpring
 from builder.parts.motion_work import CANNON, HOUR, MINUTE, HourOnly
 
 PIPE = 1.6
@@ -82,11 +83,17 @@ def motion_work(laid: Laid) -> list[Piece]:
         Solid("cannon-pinion", Ring(at, pipe, bore), cannon.high_mm, top, own["cannon-pinion"].material),
     )
     made += [Piece("minute-wheel", minute, "front", "motion work"), Piece("cannon-pinion", pinion, "front", "motion work")]
-    if laid.style == "pendulum":
-        radius = min(3.2 * bore, 0.9 * plan.of(CANNON, "cannon").gear.tip_mm)
-        bow = Solid("tension-spring", Ring(at, radius, bore), heights.front_mm, cannon.low_mm, "blued", "shaft")
+    if laid.pinned:
+        bow = Solid("tension-spring", Ring(at, _bow_mm(laid, bore), bore), heights.front_mm, cannon.low_mm, "brass", "shaft")
         made.append(Piece("tension-spring", (bow,), "front", "motion work"))
     return made
+
+
+def _bow_mm(laid: Laid, bore: float) -> float:
+    """Reach of the bow spring's arms from the arbor."""
+    bow = laid.clutch
+    assert isinstance(bow, BowSpring)
+    return 1.5 * bore + (bow.sized(2 * bore).length_mm or 0.0)
 
 
 def hands(laid: Laid) -> list[Piece]:
@@ -105,9 +112,9 @@ def hands(laid: Laid) -> list[Piece]:
             inner = laid.shaft(carrier).pivot_mm
         solid = Solid(part, Ring(at, HAND[shows] * size, inner), span.low_mm, span.high_mm, "blued")
         boss = Solid(part, Ring(at, max(2.0 * inner, 0.03 * size), inner), span.low_mm, span.high_mm, "blued")
-        held = ("hand-collet",) if carrier == CANNON and laid.style == "pendulum" else ()
+        held = ("hand-collet",) if carrier == CANNON and laid.pinned else ()
         made.append(Piece(part, (solid, boss), "front", "hands", held))
-    if laid.style == "pendulum" and laid.cannon_on and "minute-hand" in heights.spans:
+    if laid.pinned and "minute-hand" in heights.spans:
         bore, pipe = cannon_pipe_mm(laid)
         at, low = laid.plan.centres[CANNON], heights["minute-hand"].high_mm
         dome = Solid("hand-collet", Ring(at, 2.2 * pipe, bore), low, low + 1.1 * bore, "brass")

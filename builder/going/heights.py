@@ -12,7 +12,8 @@ from itertools import combinations
 
 from builder.going import inertia
 from builder.going.escape_heights import escape_block, swings_outside
-from builder.going.plan import DIAL_SIDE, Plan, Toothing
+from builder.going.placed import DIAL_SIDE, Toothing
+from builder.going.plan import Plan
 from builder.going.solids import TOUCH, Ring, over, over_by
 from builder.going.source_heights import fusee_barrel, source_items
 from builder.going.stacking import Block, Item, stacked

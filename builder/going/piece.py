@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from builder.going.plan import Point
+from builder.going.placed import Point
 from builder.going.solids import Solid
 
 Way = Literal["front", "back", "aside", "down"]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from builder.going.axes import PLAY, Laid, pillar_mm, posts_mm
+from builder.going.axes import PLAY, Laid, feet_mm, pillar_mm, posts_mm
 from builder.going.dial_pieces import hands, motion_work, post_solid
 from builder.going.piece import Piece
 from builder.going.shafts import shaft_solids, toothed_solids
@@ -49,7 +49,7 @@ def pieces(laid: Laid) -> Pieces:
     others = [*swinging, *before, *balance_pieces(laid), *pallet_pieces(laid), *arbors, *source]
     shown = [solid for piece in others for solid in piece.solids]
     dial = _dial(laid, shown)
-    front, back = _plates(laid, shown)
+    front, back = _plates(laid, [*shown, *(solid for piece in dial for solid in piece.solids)])
     pillars = [
         Solid("pillars", Ring(at, pillar_mm(laid.plates)), 0.0, laid.heights.between_mm, "brass", "shaft")
         for at in posts_mm(laid.plates)
@@ -67,7 +67,11 @@ def _dial(laid: Laid, shown: list[Solid]) -> list[Piece]:
     span = laid.heights["dial"]
     holes = _holes(shown, span.low_mm, span.high_mm, DIAL_HOLE)
     solid = Solid("dial", Sheet(holes), span.low_mm, span.high_mm, "silvered", "cut")
-    return [Piece("dial", (solid,), "front", "dial")]
+    feet = [
+        Solid("dial-feet", Ring(at, 0.5 * pillar_mm(laid.plates)), laid.heights.between_mm, span.low_mm, "brass", "shaft")
+        for at in feet_mm(laid.plates)
+    ]
+    return [Piece("dial", (*feet, solid), "front", "dial")]
 
 
 def _pins(laid: Laid) -> Piece:

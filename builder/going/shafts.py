@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.going.axes import Laid
-from builder.going.plan import DIAL_SIDE
+from builder.going.placed import DIAL_SIDE
 from builder.going.solids import Ring, Solid
 
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 import numpy as np
 
-from builder.going.plan import Point
+from builder.going.placed import Point
 from builder.ground.geometry import Points, cross
 
 TOUCH = 1e-6

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from builder.going.plan import Plan, Point
+from builder.going.placed import Point
+from builder.going.plan import Plan
 from builder.going.solids import Ring
 from builder.going.stacking import Block, Item
 from builder.ground.faults import Key

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from builder.going.axes import IN_PLATE, SHOULDER, Laid
+from builder.going.axes import IN_PLATE, RATCHET, RATCHET_BY, SHOULDER, Laid
 from builder.going.heights import Span
 from builder.going.piece import Piece, Way
-from builder.going.plan import Point
+from builder.going.placed import Point
 from builder.going.shafts import shaft_solids, toothed_solids
 from builder.going.solids import Ring, Solid
 from builder.going.source_heights import FLOOR, barrel_place, body
@@ -102,11 +102,11 @@ def _ratchet_outside(laid: Laid, at: Point, source: GoingBarrel) -> list[Piece]:
     """The ratchet wheel of a going barrel lies outside the plate, on the winding side, under its screw."""
     if source.ratchet is None or source.barrel is None:
         return []
-    thick = 0.35 * laid.heights.plate_mm
+    thick = RATCHET * laid.heights.plate_mm
     outer = source.ratchet.radius_mm or 0.3 * source.barrel.outside_mm
     front = laid.winding == "front"
-    low = laid.heights.front_mm + 0.1 * thick if front else laid.back_mm - 1.1 * thick
-    wheel = Solid("ratchet-wheel", Ring(at, outer), low, low + thick, "steel", "teeth")
+    low = laid.heights.front_mm + RATCHET_BY if front else laid.back_mm - RATCHET_BY - thick
+    wheel = Solid("ratchet-wheel", Ring(at, outer, laid.shaft(source.arbor).pivot_mm), low, low + thick, "steel", "teeth")
     head = low + thick if front else low - 0.6 * thick
     screw = Solid("ratchet-screw", Ring(at, 0.35 * outer), head, head + 0.6 * thick, "steel")
     return [Piece("ratchet", (wheel, screw), "front" if front else "back", "outside")]

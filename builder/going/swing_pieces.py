@@ -8,7 +8,7 @@ import numpy as np
 
 from builder.going.axes import IN_PLATE, Laid
 from builder.going.piece import Piece
-from builder.going.plan import Point
+from builder.going.placed import Point
 from builder.going.solids import Outline, Ring, Solid
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.pendulum import Pendulum
@@ -58,14 +58,16 @@ def pallet_pieces(laid: Laid) -> list[Piece]:
     low, near = cock_mm(laid)
     body = Solid("pallet-arbor", Ring(at, radius), near, heights.between_mm, "steel", "shaft")
     back = Solid("pallet-arbor", Ring(at, pivot), near - into, near, "steel", "shaft")
-    cock = Solid("back-cock", Ring(at, 4.0 * radius, pivot), low, near, "brass", "cut")
-    foot = Solid("back-cock", Ring(at, 4.0 * radius, 3.2 * radius), near, laid.back_mm, "brass", "cut")
-    escape = plan.centres[laid.train.path[-1]]
-    away = (at[0] - escape[0], at[1] - escape[1])
-    long = math.hypot(*away)
-    out = (away[0] / long, away[1] / long)
+    cock = [Solid("back-cock", _block(at, 0.0, 7.0 * radius, 3.0 * radius), low, near, "brass", "cut")]
+    cock += [
+        Solid("back-cock", _block(at, side * 6.0 * radius, radius, 3.0 * radius), near, laid.back_mm, "brass") for side in (-1, 1)
+    ]
+    rod_low, rod_high = rod_span_mm(laid)
+    chops = _block((at[0], at[1] + 2.0 * radius), 0.0, 1.5 * radius, 2.0 * radius)
+    cock.append(Solid("back-cock", chops, min(rod_low, (rod_low + rod_high) / 2 - 1.5 * radius), low, "brass"))
+    out = _towards(plan.centres[laid.train.path[-1]], at)
     return [
-        Piece("back-cock", (cock, foot), "back", "pallets"),
+        Piece("back-cock", tuple(cock), "back", "pallets"),
         Piece("pallets", (*solids, body, front, back, *_crutch(laid, at, radius)), "aside", "pallets", ("back-cock",), out),
     ]
 
@@ -81,6 +83,13 @@ def _crutch(laid: Laid, at: Point, radius: float) -> list[Solid]:
         Solid("crutch", Outline(_strip(at, half, long)), middle - half, middle + half, "steel", "shaft"),
         Solid("crutch", Outline(_strip((at[0], at[1] - long + 2 * half), half, 2 * half)), rod_low, middle, "steel", "shaft"),
     ]
+
+
+def _block(at: Point, across: float, half_wide: float, half_tall: float) -> Outline:
+    """A rectangle beside a point."""
+    x, y = at[0] + across, at[1]
+    w, h = half_wide, half_tall
+    return Outline(np.array([(x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)]))
 
 
 def _strip(at: Point, half: float, long: float) -> np.ndarray:
@@ -156,7 +165,7 @@ def balance_pieces(laid: Laid) -> list[Piece]:
     radius = STAFF * size
     rim, spring = heights["balance"], heights["hairspring"]
     solids = [
-        Solid("balance", Ring(at, size / 2, 0.4 * size), rim.low_mm, rim.high_mm, "brass", "teeth"),
+        Solid("balance", Ring(at, size / 2, 0.4 * size), rim.low_mm, rim.high_mm, "brass", "cut"),
         Solid("balance", Ring(at, 0.4 * size, radius), rim.low_mm + 0.35 * rim.thickness_mm, rim.high_mm, "brass"),
         Solid("hairspring", Ring(at, 0.3 * size, 0.06 * size), spring.low_mm, spring.high_mm, "blued"),
         Solid("hairspring", Ring(at, 0.06 * size, radius), spring.low_mm, spring.high_mm, "brass"),
@@ -176,21 +185,39 @@ def balance_pieces(laid: Laid) -> list[Piece]:
             Solid("balance-staff", Ring(at, 0.4 * radius), cock - IN_PLATE * thick, cock, "steel", "shaft"),
             Solid("balance-staff", Ring(at, 0.4 * radius), heights.between_mm, heights.between_mm + into, "steel", "shaft"),
         ]
-        arm = Solid("balance-cock", Ring(at, 0.28 * size, 0.45 * radius), cock - thick, cock, "brass", "cut")
+        arm, foot = (
+            _bar(plan.centres["pallets"], at, 0.66 * size, 0.12 * size),
+            _bar(plan.centres["pallets"], at, 0.66 * size, 0.12 * size, 0.85),
+        )
+        made = (
+            Solid("balance-cock", arm, cock - thick, cock, "brass", "cut"),
+            Solid("balance-cock", foot, cock, laid.back_mm, "brass", "cut"),
+        )
         return [
-            Piece("balance-cock", (arm,), "back", "balance"),
+            Piece("balance-cock", made, "back", "balance"),
             Piece("balance", tuple(solids), "back", "balance", ("balance-cock",)),
         ]
     solids.append(Solid("balance-staff", Ring(at, radius), low, high, "steel", "shaft"))
     screw = Solid("balance-screw", Ring(at, 2.4 * radius), -2.2 * heights.plate_mm, low, "steel", "shaft")
-    x, y = plan.centres["pallets"]
-    away = (at[0] - x, at[1] - y)
-    long = math.hypot(*away)
-    out = (away[0] / long, away[1] / long)
+    out = _towards(plan.centres["pallets"], at)
     return [
         Piece("balance-screw", (screw,), "back", "balance"),
         Piece("balance", tuple(solids), "aside", "balance", ("balance-screw",), out),
     ]
+
+
+def _towards(start: Point, end: Point) -> Point:
+    """Direction from one point to another, a unit vector."""
+    long = math.dist(start, end)
+    return (end[0] - start[0]) / long, (end[1] - start[1]) / long
+
+
+def _bar(start: Point, at: Point, long: float, half: float, since: float = 0.0) -> Outline:
+    """A bar that runs on from a point in the direction from another, from a share `since` of its length."""
+    way = np.array(_towards(start, at))
+    across = half * np.array([-way[1], way[0]])
+    first, last = np.array(at) + (since * long if since else -half) * way, np.array(at) + long * way
+    return Outline(np.array([first - across, last - across, last + across, first + across]))
 
 
 def front_cup(laid: Laid) -> Solid | None:

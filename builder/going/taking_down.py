@@ -63,7 +63,7 @@ def taking_down(going: Going) -> TakingDown | None:
     plates = going.movement.plates
     if plates is None:
         return None
-    laid = Laid(going.movement, going.train, going.plan, going.elevation, plates)
+    laid = Laid(going, plates)
     found = pieces(laid)
     steps = [*_ordered(laid, found), *_apart(found)]
     if not isinstance(going.movement.source, Weight):

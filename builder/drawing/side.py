@@ -1,0 +1,446 @@
+"""Pieces in section along the unrolled line: wheels with rim and arms, pinions and arbors whole, plates and boxes hatched.
+
+What is cut is hatched, as in any section; arbors, pinions, pivots and hands are shown whole, as the standards for technical
+drawings have it (ISO 128: shafts, rivets and arms are not cut lengthwise).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from builder.drawing.path import circle, line, number
+from builder.drawing.sheet import Figure, Shape
+from builder.drawing.unrolled import HANGING, Unrolled
+from builder.going.axes import Laid
+from builder.going.piece import Piece
+from builder.going.pieces import Pieces
+from builder.going.solids import Outline, Ring, Sheet, Solid
+from builder.going.source_heights import FLANGE
+from builder.parts.oscillator.balance import Balance
+from builder.parts.source.fusee import Fusee
+from builder.parts.source.weight import Weight
+from builder.parts.teeth.gear import Gear
+
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom, px."""
+
+HATCH_PX = 6.0
+SINK = 0.3
+"""Depth of an oil sink by the plate's thickness."""
+BREAK_PX = 5.0
+"""Depth of the zigzag where a part is broken off."""
+EDGE = 1.6
+"""Thickness of crossings by that of their wheel's rim, inverted; as drawn."""
+
+CLASSES = {
+    "brass": "brass", "steel": "steel", "nickel silver": "nickel", "blued": "blued", "ruby": "ruby", "silvered": "silvered",
+    "plate": "plate", "wood": "wood", "iron": "iron", "lead": "iron", "cast_iron": "iron",
+}  # fmt: skip
+
+AT_THE_ENDS = {"pillars": 2.2, "pillar-pins": 2.2, "dial-feet": 12.0}
+"""Parts that stand beside the line, drawn once at either end of it: how far from the end, by their radius."""
+
+LEFT_LEANING = ("dial", "back-cock", "balance-cock", "cover")
+"""Parts whose hatching leans the other way, so that neighbours differ."""
+
+
+@dataclass(frozen=True)
+class Side:
+    """What drawing a piece needs: the line, and the ends of plates and drawing (mm on the line)."""
+
+    laid: Laid
+    pieces: Pieces
+    view: Unrolled
+    low_mm: float
+    high_mm: float
+
+    def figures(self, piece: Piece) -> list[Figure]:
+        """One figure for each drawn part of a piece, in order."""
+        if piece.id == "weight":
+            return [Figure("weight", None, shapes=(self._hanging_cord(),))] if self._cord_mm() else []
+        made = []
+        for part in piece.parts:
+            own = [solid for solid in piece.solids if solid.part == part]
+            shapes = tuple(self._ends(own[0]) if part in AT_THE_ENDS else self._all(own))
+            if shapes:
+                made.append(Figure(part, None, shapes=shapes))
+        return made
+
+    def box(self, along: tuple[float, float], heights: tuple[float, float]) -> Box:
+        """A rectangle between two places on the line and two heights."""
+        xs = sorted(self.view.x(z) for z in heights)
+        ys = sorted(self.view.y(u) for u in along)
+        return xs[0], ys[0], xs[1], ys[1]
+
+    def bands(self, region: Ring, span: tuple[float, float]) -> list[Box]:
+        """A disc whole; a ring above and below its hole."""
+        u, outer, inner = self.view.axis(region.at), region.outer_mm, region.inner_mm
+        if inner <= 0:
+            return [self.box((u - outer, u + outer), span)]
+        return [self.box((u + inner, u + outer), span), self.box((u - outer, u - inner), span)]
+
+    def _all(self, solids: list[Solid]) -> Iterator[Shape]:
+        for solid in solids:
+            if isinstance(solid.region, Ring) and not self.view.knows(solid.region.at):
+                continue
+            yield from self._shapes(solid, CLASSES.get(solid.material, solid.material))
+
+    def _shapes(self, solid: Solid, kind: str) -> Iterator[Shape]:
+        """A solid as shapes, back to front."""
+        region, span = solid.region, (solid.low_mm, solid.high_mm)
+        if isinstance(region, Sheet):
+            yield from self._sheet(solid, region, kind)
+        elif isinstance(region, Outline):
+            yield from self._outline(solid, kind)
+        elif solid.part == "tension-spring":
+            yield self._bow(solid, region, kind)
+        elif solid.part == "balance-staff" and self.laid.heights["balance"].low_mm > 0:
+            yield self._coned(solid, region, kind)
+        elif solid.part.endswith("-hand"):
+            yield self._hand(solid, region, kind)
+        elif solid.look == "leaves":
+            yield from self._leaves(solid, region, kind)
+        elif solid.look == "teeth":
+            yield from self._wheel(solid, region, kind)
+        elif solid.part == "mainspring":
+            yield from self._coils(solid, region)
+        elif solid.part == "hairspring" and kind == "blued":
+            yield self._hairspring(solid, region)
+        elif solid.part == "drum":
+            yield from self._drum(solid, region)
+        elif solid.part == "fusee":
+            yield self._fusee(solid, region)
+        elif solid.look == "cut":
+            yield from hatched(self.bands(region, span), kind, solid.part)
+        else:
+            boxes = self.bands(region, span)
+            yield Shape("".join(box_d(box) for box in boxes), f"{kind} {'arbor' if solid.look == 'shaft' else 'solid'}")
+            yield from self._square(solid, region)
+
+    def _outline(self, solid: Solid, kind: str) -> Iterator[Shape]:
+        low, high = self.view.reach(solid)
+        span = (solid.low_mm, solid.high_mm)
+        if solid.part in HANGING and low < self.low_mm:
+            if high > self.low_mm and solid.part not in ("bob", "rating-nut"):
+                yield Shape(broken_below(self.box((self.low_mm, high), span)), f"{kind} arbor")
+        elif solid.look == "cut":
+            yield from hatched([self.box(edge, span) for edge in self._bored(solid, low, high)], kind, solid.part)
+        else:
+            yield Shape(box_d(self.box((low, high), span)), f"{kind} {'arbor' if solid.look == 'shaft' else 'pallet'}")
+
+    def _bored(self, solid: Solid, low: float, high: float) -> list[tuple[float, float]]:
+        """A cock in section, with the hole of the pivot that it carries."""
+        name, shaft = ("balance", "balance-staff") if solid.part == "balance-cock" else ("pallets", "pallet-arbor")
+        u = self.view.axis(self.view.centres[name])
+        pivots = [
+            s.region.outer_mm
+            for piece in self.pieces.off
+            for s in piece.solids
+            if s.part == shaft
+            and isinstance(s.region, Ring)
+            and s.low_mm < solid.high_mm - 1e-6
+            and s.high_mm > solid.low_mm + 1e-6
+        ]
+        if not pivots or not low < u < high:
+            return [(low, high)]
+        return [(low, u - min(pivots)), (u + min(pivots), high)]
+
+    def _ends(self, solid: Solid) -> Iterator[Shape]:
+        """Pillars and pins, one at each end of the line for all of them."""
+        assert isinstance(solid.region, Ring)
+        radius = solid.region.outer_mm
+        inset = AT_THE_ENDS[solid.part] * radius
+        kind = "pillar" if solid.look == "shaft" else "solid"
+        low, high = self.low_mm + inset, self.high_mm - inset
+        if solid.part == "dial-feet":  # a dial may end before the plates do
+            start, end = self.sheet_mm("dial")
+            low, high = max(low, start + 3 * radius), min(high, end - 3 * radius)
+        for u in (low, high):
+            box = self.box((u - radius, u + radius), (solid.low_mm, solid.high_mm))
+            yield Shape(box_d(box), f"{CLASSES[solid.material]} {kind}")
+
+    def sheet_mm(self, part: str) -> tuple[float, float]:
+        """From where to where a plate or the dial is drawn."""
+        dial = self.laid.movement.dial
+        if part != "dial" or dial is None:
+            return self.low_mm, self.high_mm
+        middle = self.view.axis(self.laid.dial_at)
+        return max(self.low_mm, middle - dial.diameter_mm / 2), min(self.high_mm, middle + dial.diameter_mm / 2)
+
+    def _sheet(self, solid: Solid, region: Sheet, kind: str) -> Iterator[Shape]:
+        """A plate or the dial between its holes, with an oil sink outside each pivot's hole."""
+        low, high = self.sheet_mm(solid.part)
+        holes = sorted(
+            (self.view.axis(hole.at) - hole.radius_mm, self.view.axis(hole.at) + hole.radius_mm)
+            for hole in region.holes
+            if self.view.knows(hole.at)
+        )
+        edges = [low]
+        for start, end in holes:
+            if start > edges[-1]:
+                edges += [start, end]
+            else:
+                edges[-1] = max(edges[-1], end)
+        edges.append(high)
+        span = (solid.low_mm, solid.high_mm)
+        boxes = [self.box((a, b), span) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
+        yield from hatched(boxes, kind, solid.part)
+        sinks = [self._sink(u, radius, solid) for u, radius in self._sinks(solid)]
+        if sinks:
+            yield Shape("".join(sinks), "sink")
+
+    def _sinks(self, solid: Solid) -> list[tuple[float, float]]:
+        """(place on the line, pivot's radius) of pivots that end within a plate."""
+        found = []
+        for arbor in self.laid.movement.arbors:
+            shaft, at = self.laid.shaft(arbor.id), self.laid.plan.centres[arbor.id]
+            end = shaft.ends_mm[0 if solid.part == "back-plate" else 1]
+            small = shaft.pivot_mm < 0.6 * solid.thickness_mm
+            if solid.part != "dial" and small and solid.low_mm < end < solid.high_mm and self.view.knows(at):
+                found.append((self.view.axis(at), shaft.pivot_mm))
+        return found
+
+    def _sink(self, u: float, radius: float, plate: Solid) -> str:
+        out, way = (plate.low_mm, 1) if plate.part == "back-plate" else (plate.high_mm, -1)
+        x0, x1 = self.view.x(out), self.view.x(out + way * SINK * plate.thickness_mm)
+        ys = [self.view.y(u + k * radius) for k in (2.6, 1.1, -1.1, -2.6)]
+        (a, b), (y0, y1, y2, y3) = (number(x, 1) for x in (x0, x1)), (number(y, 1) for y in ys)
+        return f"M{a} {y0}Q{b} {y0} {b} {y1}V{y2}Q{b} {y3} {a} {y3}z"
+
+    def _gear(self, part: str) -> tuple[float, float, int, Gear | None]:
+        """(root, rim's inner radius, arms, gear) of a toothed part."""
+        draft = self.laid.plan.draft
+        if part == "escape-wheel" and draft is not None:
+            return draft.root_mm, 0.84 * draft.root_mm, 4, None
+        found = next((t for t in self.laid.plan.toothings if t.id == part), None)
+        if found is None:
+            return 0.0, 0.0, 0, None
+        return (
+            found.gear.root_mm,
+            found.gear.root_mm - max(1.9 * found.gear.module_mm, 0.055 * found.gear.root_mm),
+            found.arms,
+            found.gear,
+        )
+
+    def _wheel(self, solid: Solid, region: Ring, kind: str) -> Iterator[Shape]:
+        """Teeth whole, rim and hub cut, arms between them whole and thinner."""
+        root, rim, arms, _ = self._gear(solid.part)
+        root = root or 0.88 * region.outer_mm
+        span, at, inner = (solid.low_mm, solid.high_mm), region.at, region.inner_mm
+        hub = max(2.1 * inner, 0.13 * root)
+        teeth = self.bands(Ring(at, region.outer_mm, root), span)
+        if not arms or rim < 1.6 * hub:
+            yield Shape("".join(box_d(box) for box in teeth), f"{kind} toothed")
+            yield from hatched(self.bands(Ring(at, root, inner), span), kind, solid.part)
+            return
+        thin = solid.thickness_mm * (1 - 1 / EDGE) / 2
+        arm = self.bands(Ring(at, rim, hub), (solid.low_mm + thin, solid.high_mm - thin))
+        yield Shape("".join(box_d(box) for box in (*arm, *teeth)), f"{kind} toothed")
+        yield from hatched([*self.bands(Ring(at, root, rim), span), *self.bands(Ring(at, hub, inner), span)], kind, solid.part)
+
+    def _leaves(self, solid: Solid, region: Ring, kind: str) -> Iterator[Shape]:
+        """A pinion whole, with the edges of the leaves that face the eye; a bored one cut."""
+        span, at = (solid.low_mm, solid.high_mm), region.at
+        root, _, _, gear = self._gear(solid.part)
+        bored = solid.part in ("cannon-pinion", "minute-pinion") and 0 < region.inner_mm < root
+        if bored:
+            yield Shape("".join(box_d(box) for box in self.bands(Ring(at, region.outer_mm, root), span)), f"{kind} toothed")
+            yield from hatched(self.bands(Ring(at, root, region.inner_mm), span), kind, solid.part)
+            return
+        left, top, right, bottom = self.box((self.view.axis(at) - region.outer_mm, self.view.axis(at) + region.outer_mm), span)
+        yield Shape(box_d((left, top, right, bottom)), f"{kind} pinion")
+        count = gear.teeth if gear else 8
+        middle, half = (top + bottom) / 2, (bottom - top) / 2
+        edges = [
+            middle + half * math.sin(2 * math.pi * (k + 0.25) / count + way * 0.2 * math.pi / count)
+            for k in range(count)
+            for way in (-1, 1)
+            if math.cos(2 * math.pi * (k + 0.25) / count) > 0
+        ]
+        yield Shape("".join(f"M{number(left, 1)} {number(y, 1)}H{number(right, 1)}" for y in edges), "detail")
+
+    def _coils(self, solid: Solid, region: Ring) -> Iterator[Shape]:
+        """The strip wherever it passes the line, half wound."""
+        source, span = self.laid.movement.source, (solid.low_mm, solid.high_mm)
+        coils = None if isinstance(source, Weight) else source.coils((source.usable_turns or 0.0) / 2)
+        if coils is None:
+            yield from hatched(self.bands(region, span), "blued", solid.part)
+            return
+        boxes = []
+        for phase in (0.0, 0.5):
+            turns = np.arange(math.ceil(coils.count - phase)) + phase
+            for radius in np.interp(turns, coils.knots, coils.radii_mm):
+                ring = Ring(region.at, float(radius) + coils.thickness_mm / 2, max(1e-6, float(radius) - coils.thickness_mm / 2))
+                boxes.append(self.bands(ring, span)[0 if phase == 0.0 else 1])
+        yield Shape("".join(box_d(box) for box in boxes), "blued coil")
+
+    def _hairspring(self, solid: Solid, region: Ring) -> Shape:
+        """One short line for each coil above and below the staff."""
+        oscillator = self.laid.movement.oscillator
+        count = round(oscillator.hairspring.coils) if isinstance(oscillator, Balance) else 10
+        u, d = self.view.axis(region.at), ""
+        for k in range(count):
+            radius = region.inner_mm + (region.outer_mm - region.inner_mm) * (k + 0.5) / count
+            for way in (1, -1):
+                d += line(
+                    self.view.x(solid.low_mm),
+                    self.view.y(u + way * radius),
+                    self.view.x(solid.high_mm),
+                    self.view.y(u + way * radius),
+                    1,
+                )
+        return Shape(d, "blued wire")
+
+    def _drum(self, solid: Solid, region: Ring) -> Iterator[Shape]:
+        """The drum whole, between its flanges, half of the cord on it, and the cord hanging from it."""
+        source = self.laid.movement.source
+        assert isinstance(source, Weight)
+        radius = (source.drum_diameter_mm or 1.8 * region.outer_mm) / 2
+        flange = self._flange_mm()
+        u, low, high = self.view.axis(region.at), solid.low_mm, solid.high_mm
+        body = self.box((u - radius, u + radius), (low + flange, high - flange))
+        ends = [
+            self.box((u - region.outer_mm, u + region.outer_mm), span) for span in ((low, low + flange), (high - flange, high))
+        ]
+        yield Shape(box_d(body) + "".join(box_d(box) for box in ends), "brass drum")
+        cord, places = source.cord_mm or 1.5, self._cord_mm()
+        r = cord / 2 * self.view.scale
+        spots = [(self.view.x(z), self.view.y(u + way * (radius + cord / 2))) for z in places for way in (1, -1)]
+        if spots:
+            yield Shape("".join(circle(r, at, 1) for at in spots), "wood cord")
+
+    def _cord_mm(self) -> list[float]:
+        """Heights of the turns of cord on the drum, half wound; the last is where it leaves."""
+        source = self.laid.movement.source
+        if not isinstance(source, Weight) or "drum" not in self.laid.heights.spans:
+            return []
+        span, cord, flange = self.laid.heights["drum"], source.cord_mm or 1.5, self._flange_mm()
+        count = min(int((source.usable_turns or 8.0) / 2), int((span.thickness_mm - 2 * flange) / cord))
+        return [span.low_mm + flange + (k + 0.5) * cord for k in range(count)]
+
+    def _flange_mm(self) -> float:
+        """Thickness of a drum's flanges: as far as they stand out."""
+        source, span = self.laid.movement.source, self.laid.heights["drum"]
+        assert isinstance(source, Weight)
+        tip = self.laid.plan.of(source.arbor, "wheel").gear.tip_mm
+        return min((FLANGE - 1) * (source.drum_diameter_mm or tip) / 2, 0.2 * span.thickness_mm)
+
+    def _hanging_cord(self) -> Shape:
+        """From the drum down to the weight, broken off."""
+        source = self.laid.movement.source
+        assert isinstance(source, Weight)
+        u, cord, last = self.view.axis(self.laid.plan.centres[source.arbor]), source.cord_mm or 1.5, self._cord_mm()[-1]
+        tip = self.laid.plan.of(source.arbor, "wheel").gear.tip_mm
+        radius = (source.drum_diameter_mm or tip) / 2
+        return Shape(
+            broken_below(self.box((self.low_mm, u - radius - cord / 2), (last - cord / 2, last + cord / 2))), "wood cord"
+        )
+
+    def _fusee(self, solid: Solid, region: Ring) -> Shape:
+        """The cone as turned, groove by groove left out."""
+        source = self.laid.movement.source
+        groove = source.groove_mm(25) if isinstance(source, Fusee) else None
+        u = self.view.axis(region.at)
+        if groove is None:
+            return Shape(box_d(self.bands(Ring(region.at, region.outer_mm), (solid.low_mm, solid.high_mm))[0]), "brass drum")
+        wheel = self.laid.heights[self.laid.plan.of(source.arbor, "wheel").id]
+        way = 1 if solid.middle_mm > wheel.middle_mm else -1
+        start = (solid.low_mm if way > 0 else solid.high_mm) + way * (solid.thickness_mm - float(groove[-1, 0])) / 2
+        upper = [(self.view.x(start + way * float(z)), self.view.y(u + float(r))) for z, r in groove]
+        lower = [(self.view.x(start + way * float(z)), self.view.y(u - float(r))) for z, r in groove[::-1]]
+        n = number
+        return Shape("M" + "L".join(f"{n(x, 1)} {n(y, 1)}" for x, y in (*upper, *lower)) + "z", "brass drum")
+
+    def _bow(self, solid: Solid, region: Ring, kind: str) -> Shape:
+        """A bent leaf: flat on the plate about the arbor, its ends up against the cannon pinion."""
+        u, thin = self.view.axis(region.at), min(0.6, 0.2 * solid.thickness_mm)
+        x0, x1, t = self.view.x(solid.low_mm), self.view.x(solid.high_mm), thin * self.view.scale * self.view.raised
+        n, d = number, ""
+        for way in (1, -1):
+            y0, y1, y2 = (self.view.y(u + way * r) for r in (region.inner_mm, 2.2 * region.inner_mm, region.outer_mm))
+            d += (
+                f"M{n(x0, 1)} {n(y0, 1)}V{n(y1, 1)}Q{n(x0, 1)} {n((y1 + y2) / 2, 1)} {n(x1 + t, 1)} {n(y2, 1)}H{n(x1, 1)}"
+                f"Q{n(x0 - t, 1)} {n((y1 + y2) / 2, 1)} {n(x0 - t, 1)} {n(y1, 1)}V{n(y0, 1)}z"
+            )
+        return Shape(d, f"{kind} solid")
+
+    def _coned(self, solid: Solid, region: Ring, kind: str) -> Shape:
+        """A staff with coned ends, which run in the cups of two screws."""
+        u, r = self.view.axis(region.at), region.outer_mm
+        tip = 1.4 * r
+        x = [number(self.view.x(z), 1) for z in (solid.low_mm - tip, solid.low_mm, solid.high_mm, solid.high_mm + tip)]
+        low, middle, high = (number(self.view.y(u + k * r), 1) for k in (1, 0, -1))
+        return Shape(f"M{x[0]} {middle}L{x[1]} {low}H{x[2]}L{x[3]} {middle}L{x[2]} {high}H{x[1]}z", f"{kind} arbor")
+
+    def _hand(self, solid: Solid, region: Ring, kind: str) -> Shape:
+        """Upwards from its boss, tapering, broken off at the drawing's edge."""
+        u, half = self.view.axis(region.at), solid.thickness_mm / 2
+        boss = region.outer_mm <= 3.0 * region.inner_mm + 1e-9 or region.outer_mm < 0.1 * (self.high_mm - self.low_mm)
+        if boss:
+            return Shape("".join(box_d(box) for box in self.bands(region, (solid.low_mm, solid.high_mm))), f"{kind} solid")
+        end = min(u + region.outer_mm, self.high_mm)
+        x0, x1 = self.view.x(solid.low_mm), self.view.x(solid.low_mm + half)
+        n = number
+        y0, y1 = self.view.y(u + region.inner_mm), self.view.y(end)
+        return Shape(
+            f"M{n(x0, 1)} {n(y0, 1)}V{n(y1, 1)}H{n(x1, 1)}L{n(self.view.x(solid.high_mm), 1)} {n(y0, 1)}z", f"{kind} solid"
+        )
+
+    def _square(self, solid: Solid, region: Ring) -> Iterator[Shape]:
+        """The diagonals that mark the flats of the winding square."""
+        source = self.laid.movement.source
+        if region.inner_mm > 0 or solid.part != f"{source.arbor}-arbor".replace("_", "-"):
+            return
+        square = self.laid.shaft(source.arbor).square
+        if square == "front" and solid.high_mm > self.laid.heights.front_mm:
+            span = (self.laid.heights.front_mm + 0.35 * (solid.high_mm - self.laid.heights.front_mm), solid.high_mm)
+        elif square == "back" and solid.low_mm < self.laid.back_mm:
+            span = (solid.low_mm, self.laid.back_mm - 0.2 * (self.laid.back_mm - solid.low_mm))
+        else:
+            return
+        (left, top, right, bottom), n = self.bands(region, span)[0], number
+        yield Shape(
+            f"M{n(left, 1)} {n(top, 1)}L{n(right, 1)} {n(bottom, 1)}M{n(left, 1)} {n(bottom, 1)}L{n(right, 1)} {n(top, 1)}",
+            "detail",
+        )
+
+
+def box_d(box: Box) -> str:
+    """A rectangle."""
+    left, top, right, bottom = (number(v, 1) for v in box)
+    return f"M{left} {top}H{right}V{bottom}H{left}z"
+
+
+def broken_below(box: Box) -> str:
+    """A rectangle broken off at its lower end."""
+    left, top, right, bottom = box
+    middle, n = (left + right) / 2, number
+    return (
+        f"M{n(left, 1)} {n(top, 1)}H{n(right, 1)}V{n(bottom, 1)}L{n(middle, 1)} {n(bottom - BREAK_PX, 1)}"
+        f"L{n(middle, 1)} {n(bottom + BREAK_PX, 1)}L{n(left, 1)} {n(bottom, 1)}z"
+    )
+
+
+def hatched(boxes: list[Box], kind: str, part: str) -> tuple[Shape, Shape]:
+    """Rectangles that the section goes through, with their hatching."""
+    lean = -1 if part in LEFT_LEANING else 1
+    lines = "".join(_hatching(box, lean) for box in boxes)
+    return Shape("".join(box_d(box) for box in boxes), f"{kind} section"), Shape(lines, "detail hatching")
+
+
+def _hatching(box: Box, lean: int) -> str:
+    """Lines at 45° through a rectangle, a fixed distance apart all over the sheet."""
+    left, top, right, bottom = box
+    if lean < 0:
+        top, bottom = -bottom, -top
+    d = ""
+    for k in range(math.ceil((left + top) / HATCH_PX), math.floor((right + bottom) / HATCH_PX) + 1):
+        total = k * HATCH_PX  # x + y along the line
+        x0, x1 = max(left, total - bottom), min(right, total - top)
+        if x1 - x0 > 0.4:
+            d += line(x0, lean * (total - x0), x1, lean * (total - x1), 1)
+    return d

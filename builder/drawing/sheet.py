@@ -109,6 +109,10 @@ class Figure:
     """Shown only in this state of winding."""
     turn: Fraction | None = None
     """Where a reader can set the hands: turns of this group, as drawn, for one turn of the minute hand."""
+    mark: str | None = None
+    """Under this name, after the drawing's own, a link can point at it."""
+    data: tuple[tuple[str, str], ...] = ()
+    """What a script of its own is told of it: (name, text)."""
 
     def in_order(self) -> Iterator[Move]:
         """Its moves and those of the figures in it, as they are written."""
@@ -174,15 +178,16 @@ class Sheet:
 
     def stopped(self, at_s: float = START_S) -> Sheet:
         """The drawing as it stands at one moment: nothing in it moves."""
-        return replace(self, figures=tuple(_stopped(figure, at_s) for figure in self.figures))
+        return replace(self, figures=tuple(stopped(figure, at_s) for figure in self.figures))
 
     def still(self, style: str, at_s: float = START_S, credit: Credit | None = None) -> str:
         """The drawing as it stands at one moment, as a file."""
         return self.stopped(at_s).svg(style, credit)
 
 
-def _stopped(figure: Figure, at_s: float) -> Figure:
-    inner = tuple(_stopped(each, at_s) for each in figure.inner)
+def stopped(figure: Figure, at_s: float) -> Figure:
+    """A figure as it stands at one moment."""
+    inner = tuple(stopped(each, at_s) for each in figure.inner)
     turned, shapes, (x, y) = figure.turned_deg, figure.shapes, figure.at
     for move in figure.moves:
         value = move.at(at_s)
@@ -243,6 +248,9 @@ class _Writer:
                 outer.attribs["class"] = f"{outer.attribs.get('class', '')} off".strip()
         if figure.turn is not None:
             outer.attribs["data-turn"] = str(figure.turn)
+        if figure.mark:
+            outer.attribs["id"] = f"{self.sheet.slug}-{figure.mark}"
+        outer.attribs |= {f"data-{name}": text for name, text in figure.data}
         if figure.label:
             outer.attribs |= {"role": "graphics-symbol", "aria-label": figure.label}
         place = _place(figure)

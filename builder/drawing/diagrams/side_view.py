@@ -38,16 +38,16 @@ def draw(going: Going, wording: Wording) -> Plate | None:
     stack += balloons(targets, left - 0.55 * MARGIN_PX, right + 0.55 * MARGIN_PX, top + 44, bottom - 18)
     say = wording.say
     ends = (
-        Words(left - MARGIN_PX + 8, top - 18, say("bench.front"), "label", "start"),
-        Words(right + MARGIN_PX - 8, top - 18, say("bench.back"), "label", "end"),
+        Words(left - MARGIN_PX + 8, top - 18, say("side.front"), "label", "start"),
+        Words(right + MARGIN_PX - 8, top - 18, say("side.back"), "label", "end"),
     )
     stack.append(Figure(None, None, words=ends))
-    desc = say("bench.side_view.desc", name=going.name, arbors=_arbors_named(laid))
+    desc = say("side.view.desc", name=going.name, arbors=_arbors_named(laid))
     if side.view.raised != 1:
-        desc += " " + say("bench.side_view.raised", times=f"{side.view.raised:g}")
+        desc += " " + say("side.view.raised", times=f"{side.view.raised:g}")
     sheet = Sheet(
         "side-view",
-        say("bench.side_view.title", name=going.name),
+        say("side.view.title", name=going.name),
         desc,
         (left - MARGIN_PX, top - 42, right - left + 2 * MARGIN_PX, bottom - top + 54),
         tuple(stack),
@@ -120,11 +120,11 @@ def name_of(laid: Laid, wording: Wording, part: str) -> str:
     title = next((t.title for t in laid.plan.toothings if t.id == part), None)
     if title is not None:
         return title
-    for key in (f"bench.names.{part}", f"parts.{part}"):
+    for key in (f"side.names.{part}", f"parts.{part}"):
         if key in wording:
             return wording.say(key)
     arbor = part.removesuffix("-arbor")
-    return wording.say("bench.arbor_of", name=laid.train[arbor.replace("-", "_")].title)
+    return wording.say("side.arbor_of", name=laid.train[arbor.replace("-", "_")].title)
 
 
 def _row(laid: Laid, found: Pieces, wording: Wording, part: str, number: int) -> Row:
@@ -135,10 +135,10 @@ def _row(laid: Laid, found: Pieces, wording: Wording, part: str, number: int) ->
     span = laid.heights.spans.get(part)
     known = span.measured if span else part in ("front-plate", "back-plate", "pillars") and "between" in laid.heights.measured
     cells = {
-        "from_to": wording.say("bench.from_to", low=words.figure(low, 3), high=words.figure(high, 3)),
+        "from_to": wording.say("side.from_to", low=words.figure(low, 3), high=words.figure(high, 3)),
         "thick": f"{words.figure(high - low, 2)}{words.THIN}mm",
         "endshake": play,
-        "known": wording.say("bench.measured" if known else "bench.estimated"),
+        "known": wording.say("side.measured" if known else "side.estimated"),
     }
     return Row(number, part, name_of(laid, wording, part), cells)
 

@@ -17,17 +17,14 @@ from builder.pages.stations import STATIONS
 
 Site = dict[str, bytes]
 
-STATIC = ("drawing.css", "site.css", "player.js", "marks.js", "favicon.svg")
-
-
 def site(collection: Collection, movements: list[Shown], templates: Path, wording: Wording) -> Site:
     """Every file of the site, by path."""
     env = environment(templates, wording)
     frame = _frame(collection, wording)
     style = (templates / "static" / "drawing.css").read_text("utf-8")
     made: Site = {}
-    for name in STATIC:
-        made[f"static/{name}"] = (templates / "static" / name).read_bytes()
+    for path in sorted((templates / "static").iterdir()):
+        made[f"static/{path.name}"] = path.read_bytes()
     for shown in movements:
         made |= _movement(shown, env, frame, style, wording)
     made["index.html"] = _home(collection, movements, env, frame, wording)

@@ -11,6 +11,7 @@ from builder.drawing.sheet import Sheet
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
+from builder.pages.embed import Outfit, drawing_files, outfit
 from builder.pages.render import environment, render
 from builder.pages.shown import Context, Shown
 from builder.pages.stations import STATIONS
@@ -21,12 +22,12 @@ def site(collection: Collection, movements: list[Shown], templates: Path, wordin
     """Every file of the site, by path."""
     env = environment(templates, wording)
     frame = _frame(collection, wording)
-    style = (templates / "static" / "drawing.css").read_text("utf-8")
+    wear = outfit(templates, frame)
     made: Site = {}
     for path in sorted((templates / "static").iterdir()):
         made[f"static/{path.name}"] = path.read_bytes()
     for shown in movements:
-        made |= _movement(shown, env, frame, style, wording)
+        made |= _movement(shown, env, frame, wear, wording)
     made["index.html"] = _home(collection, movements, env, frame, wording)
     home = collection.base_url
     made["404.html"] = render(
@@ -61,12 +62,11 @@ def _frame(collection: Collection, wording: Wording) -> Context:
     }
 
 
-def _movement(shown: Shown, env: Environment, frame: Context, style: str, wording: Wording) -> Site:
+def _movement(shown: Shown, env: Environment, frame: Context, wear: Outfit, wording: Wording) -> Site:
     going = shown.going
     made: Site = {f"{going.slug}/{name}": data for name, data in shown.pictures.items()}
-    for slug, plate in shown.plates.items():
-        made[f"{going.slug}/{slug}.svg"] = plate.sheet.svg(style=style).encode("utf-8")
-    made[f"{going.slug}/train-front-still.svg"] = _portrait(shown).still(style).encode("utf-8")
+    made |= drawing_files(shown, env, frame, wear)
+    made[f"{going.slug}/train-front-still.svg"] = _portrait(shown).still(wear.style, credit=wear.credit).encode("utf-8")
     contexts = {name: context for name, page in STATIONS.items() if (context := page(shown, wording)) is not None}
     files = {name: "index.html" if name == "overview" else f"{name.replace('_', '-')}.html" for name in contexts}
     for name, context in contexts.items():
@@ -113,7 +113,9 @@ def _portrait(shown: Shown) -> Sheet:
 def _sitemap(base_url: str, made: Site) -> bytes:
     start = base_url.rstrip("/")
     pages = "".join(
-        f"<url><loc>{start}/{path}</loc></url>\n" for path in sorted(made) if path.endswith(".html") and path != "404.html"
+        f"<url><loc>{start}/{path}</loc></url>\n"
+        for path in sorted(made)
+        if path.endswith(".html") and path != "404.html" and "/embed/" not in path
     )
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n'

@@ -72,8 +72,9 @@
     const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), controls = find(".controls");
     const own = { name: data.drawing, area: 0, running: motions.length > 0 && !calm.matches && !("waits" in data) };
     let t = (own.running ? native_s * 1000 : 0) - begin, goal = Infinity, following = false;
-    const off = ([speed]) => Math.abs(Math.log(speed / (data.speed || 1)));
-    let gear = speeds.reduce((best, step, i) => (off(step) < off(speeds[best]) ? i : best), 0);
+    const off = (i, to) => Math.abs(Math.log(speeds[i][0] / to));
+    const nearest = (to) => speeds.reduce((best, _, i) => (off(i, to) < off(best, to) ? i : best), 0);
+    let gear = nearest(data.speed || 1);
 
     const speed = () => (following ? 1 : speeds[gear][0]);
     const fast = (motion) => own.running && motion.haste * speed() > 1;
@@ -152,7 +153,8 @@
       if (t < goal) show();
       else go(goal);
     };
-    own.stop = () => run(false);
+    own.run = run;
+    own.speed = (to) => shift(nearest(to) - gear);
     own.time = (to_s) => {
       if (to_s !== undefined) go(to_s * 1000);
       return t / 1000;
@@ -239,11 +241,14 @@
       wake();
     }, { threshold: [0, 0.2, 0.4, 0.6, 0.8, 1] });
     figures.forEach((figure) => watch.observe(figure));
-    calm.addEventListener("change", () => calm.matches && plates.forEach((one) => one.stop()));
+    calm.addEventListener("change", () => calm.matches && plates.forEach((one) => one.run(false)));
     const one = (name) => plates.find((own) => own.name === name);
     window.betweenPlates = Object.freeze({
       time: (name, to_s) => one(name).time(to_s),
       running: (name) => one(name).running,
+      run: (name, yes) => one(name).run(yes),
+      speed: (name, to) => one(name).speed(to),
+      choose: (name, state) => one(name).choose(state),
       lead: () => lead?.name,
     });
   });

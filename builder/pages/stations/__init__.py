@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
-from builder.pages.stations import escapement, figures, motion_work, oscillator, overview, power, train
+from builder.pages.stations import escapement, figures, motion_work, oscillator, overview, power, self_test, train
 
 STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "overview": overview.context,
@@ -16,4 +16,5 @@ STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "oscillator": oscillator.context,
     "motion_work": motion_work.context,
     "figures": figures.context,
+    "self_test": self_test.context,
 }

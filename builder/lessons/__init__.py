@@ -1,0 +1,1 @@
+"""What learners are asked of a movement."""

@@ -1,12 +1,14 @@
-/* Marks a part in every drawing of the page, and its row in the tables: by pointer, by focus, by a tap that stays. */
+/* Marks a part in every drawing of the page, and its row in the tables: by pointer, by focus, by a tap that stays. Where none is
+   marked so, the parts stay marked that a text has named by an event "marks" (detail: their names). */
 addEventListener("load", () => {
   "use strict";
   const all = (selector) => [...document.querySelectorAll(selector)];
   const parts = all("[data-part]"), rows = all("tr[data-part]");
-  let pinned;
+  let pinned, told = [];
   const named = ({ target }) => target.closest?.("[data-part]")?.dataset.part;
   function mark(name = pinned) {
-    for (const node of parts) node.classList.toggle("marked", node.dataset.part === name);
+    const names = name ? [name] : told;
+    for (const node of parts) node.classList.toggle("marked", names.includes(node.dataset.part));
     for (const holder of all(".plate,table")) holder.classList.toggle("marking", !!holder.querySelector(".marked"));
   }
   function pin(name) {
@@ -14,6 +16,10 @@ addEventListener("load", () => {
     mark();
   }
   rows.forEach((row) => (row.tabIndex = -rows.includes(row.previousElementSibling)));
+  addEventListener("marks", ({ detail }) => {
+    told = detail;
+    pin(pinned);
+  });
   // Another script of the page marks a part, or none, by an event of this name.
   document.addEventListener("mark", ({ detail }) => mark((pinned = detail)));
   document.addEventListener("pointerover", (event) => event.pointerType !== "touch" && mark(named(event)));

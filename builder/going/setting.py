@@ -264,10 +264,8 @@ def _back_nmm(going: Going, arbor: str, winding: Winding) -> float:
 
     Pivot friction is taken as large as when going. A mainspring is wound by it, against its coils' friction.
     """
-    source, friction = going.movement.source, going.movement.friction.teeth
-    torque = winding.power.source_torque_nmm
-    if isinstance(source, OpenSpring | GoingBarrel) and source.mainspring.housed is not None:
-        torque *= source.mainspring.housed.winding_factor
+    friction = going.movement.friction.teeth
+    torque = winding.power.source_torque_nmm * _winding_factor(going)
     meshes = {one.pair.driven: one for one in going.plan.sized}
     for flow in winding.power.arbors:
         if flow.arbor in meshes and flow.arbor != going.train.path[0]:
@@ -277,3 +275,33 @@ def _back_nmm(going: Going, arbor: str, winding: Winding) -> float:
         if flow.arbor == arbor:
             break
     return torque
+
+
+def _winding_factor(going: Going) -> float:
+    """How many times the torque that a source gives winds it: a spring's coils rub the other way round."""
+    source = going.movement.source
+    if isinstance(source, OpenSpring | GoingBarrel) and source.mainspring.housed is not None:
+        return source.mainspring.housed.winding_factor
+    return 1.0
+
+
+def wound_nmm(going: Going) -> float:
+    """Torque that the last turn of winding takes on the source's own arbor. Raises ValueError where the force is not known.
+
+    Neglected: friction of the barrel arbor in its holes, and the click.
+    """
+    drive = going.movement.source.drive
+    if drive is None:
+        raise ValueError("the force of the source is not known")
+    return float(drive.torque_nmm(drive.turns)) * _winding_factor(going)
+
+
+def crown_nmm(going: Going, solved: Setting) -> float:
+    """Torque at the crown that slips the friction and lifts the hands at their worst, through minute wheel and setting wheels.
+
+    Neglected: friction of clutch and setting wheels. Raises ValueError without keyless work or minute wheel.
+    """
+    keyless, work = going.movement.keyless, going.movement.motion_work
+    if keyless is None or not isinstance(work, MinuteAndHour) or solved.in_efficiency is None:
+        raise ValueError("no crown sets these hands")
+    return solved.set_nmm * float(keyless.minute_hand_turns_per_crown_turn(work.cannon_leaves)) / solved.in_efficiency

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
+from builder.drawing.diagrams.keyless import STATES
 from builder.drawing.diagrams.setting import set_turns
 from builder.going.going import Going
-from builder.going.setting import Held, Setting, clock, setting
+from builder.going.setting import Held, Setting, clock, crown_nmm, setting, wound_nmm
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
@@ -119,4 +121,45 @@ def _state(solved: Setting, held: Held, wording: Wording) -> Context:
         "back": words.figure(held.back_nmm, 3),
         "on": wording.say("setting.clutch.cells.times", times=words.figure(solved.pushed_on(held), 3)),
         "does": wording.say(f"setting.clutch.cells.{does}", part=part),
+    }
+
+
+def keyless(shown: Shown, wording: Wording) -> Context | None:
+    """None where the file says nothing of keyless work."""
+    going, say = shown.going, wording.say
+    made, solved = going.movement.keyless, setting(going)
+    work, ratchet = going.movement.motion_work, going.movement.source.ratchet
+    if "keyless" not in shown.plates or made is None or solved is None or ratchet is None:
+        return None
+    assert isinstance(work, MinuteAndHour)
+    per_turn = made.crown_turns_per_ratchet_turn(ratchet.teeth)
+    winds = [
+        say("keyless.winds.crown-in"),
+        say("keyless.winds.turns", turns=words.whole_and_part(per_turn), ratchet=ratchet.teeth, pinion=made.winding_pinion),
+    ]
+    turns, drive = going.train.source_turns, going.movement.source.drive
+    if turns is not None:
+        facts = {"barrel": words.figure(float(turns), 3), "crown": words.figure(float(turns * per_turn), 2)}
+        winds.append(say("keyless.winds.whole", **facts))
+    if drive is not None:
+        torque = wound_nmm(going) / float(per_turn)
+        winds.append(say("keyless.winds.torque", torque=words.figure(torque, 2)))
+    by_turn = made.minute_hand_turns_per_crown_turn(work.cannon_leaves)
+    sets = [
+        say("keyless.sets.crown-out"),
+        say(
+            "keyless.sets.turns", minutes=words.whole_and_part(60 * by_turn), clutch=made.clutch, cannon=work.cannon_leaves,
+            crown=words.whole_and_part(1 / by_turn),
+        ),
+        say("keyless.sets.on" if made.clockwise_sets_on else "keyless.sets.back"),
+        say("keyless.sets.torque", torque=words.figure(crown_nmm(going, solved), 2)),
+    ]  # fmt: skip
+    sheet = shown.plate("keyless")
+    return {
+        "drawing": {**sheet, "sheet": replace(sheet["sheet"], states={})},
+        "words": {**wording["site.player"], "standing": say("keyless.page.standing", speed="{speed}")},
+        "states": [(state, say(f"keyless.states.{state}")) for state in STATES],
+        "winds": [*winds, say("keyless.winds.back")],
+        "sets": sets,
+        "supposed": say("keyless.sets.supposed") if made.supposed else None,
     }

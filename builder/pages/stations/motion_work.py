@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from builder.ground import words
 from builder.ground.wording import Wording
-from builder.pages.hands import hands
+from builder.pages.hands import hands, keyless
 from builder.pages.shown import Context, Shown
 from builder.parts.motion_work import MINUTE, MinuteAndHour
 
@@ -38,4 +38,5 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "sentences": sentences,
         "work": shown.plate("motion-work"),
         "hands": hands(shown, wording),
+        "keyless": keyless(shown, wording),
     }

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 ROOM_PX = 36.0
 """Radius kept free for a balloon: it grows on narrow screens (drawing.css)."""
-REACHES_PX = tuple(range(56, 320, 18))
-WAYS = 24
+REACHES_PX = tuple(range(56, 320, 14))
+WAYS = 36
 STEPS = 16
 OVER = 5.0
 """How much dearer a leader is where it runs over something."""
@@ -32,8 +32,14 @@ def free(tips: dict[str, complex], taken: list[tuple[complex, float]]) -> dict[s
     free_of = {part: [at for at in _tries(tip) if _clear(at, taken, [])] for part, tip in tips.items()}
     for part in sorted(tips, key=lambda part: (len(free_of[part]), part)):
         tip, others = tips[part], list(marks.values())
-        places = [at for at in free_of[part] if _clear(at, [], others) and not any(_meets(at, tip, one) for one in others)]
-        best = min(places, key=lambda at: (_cost(at, tip, taken), at.imag, at.real), default=tip + 1j * REACHES_PX[-1])
+        best, least = tip + 1j * REACHES_PX[-1], math.inf
+        for at in free_of[part]:
+            if abs(at - tip) >= least:  # none further out can be cheaper
+                break
+            if not _clear(at, [], others) or any(_meets(at, tip, one) for one in others):
+                continue
+            if (cost := _cost(at, tip, taken)) < least:
+                best, least = at, cost
         marks[part] = Mark(best, tip)
     return marks
 

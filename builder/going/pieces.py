@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from builder.going.axes import PLAY, Laid, feet_mm, pillar_mm, posts_mm
 from builder.going.dial_pieces import hands, motion_work, post_solid
 from builder.going.piece import Piece
-from builder.going.shafts import shaft_solids, toothed_solids
+from builder.going.shafts import clutch_solids, shaft_solids, toothed_solids
 from builder.going.solids import Hole, Outline, Ring, Sheet, Solid
 from builder.going.source_pieces import source_pieces
 from builder.going.swing_pieces import OPENING, balance_pieces, front_cup, pallet_arbor_mm, pallet_pieces, pendulum_solids
@@ -39,7 +39,12 @@ def pieces(laid: Laid) -> Pieces:
     source, apart = source_pieces(laid)
     source_arbor = laid.movement.source.arbor
     arbors = [
-        Piece(arbor.id, (*shaft_solids(laid, arbor.id), *toothed_solids(laid, arbor.id)), laid.loose, "train")
+        Piece(
+            arbor.id,
+            (*shaft_solids(laid, arbor.id), *toothed_solids(laid, arbor.id), *_clutch(laid, arbor.id)),
+            laid.loose,
+            "train",
+        )
         for arbor in laid.movement.arbors
         if arbor.id != source_arbor
     ]
@@ -58,6 +63,10 @@ def pieces(laid: Laid) -> Pieces:
     stays = Piece(fixed[0].part, (*fixed, *pillars), laid.loose, "stays")
     off = [*others, *dial, _pins(laid), Piece(loose[0].part, tuple(loose), laid.loose, "plate", ("pillar-pins",))]
     return Pieces(tuple(off), stays, tuple(apart))
+
+
+def _clutch(laid: Laid, arbor: str) -> list[Solid]:
+    return clutch_solids(laid) if arbor == laid.cannon_on else []
 
 
 def _dial(laid: Laid, shown: list[Solid]) -> list[Piece]:

@@ -6,7 +6,19 @@ from collections.abc import Callable
 
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
-from builder.pages.stations import escapement, figures, motion_work, oscillator, overview, power, self_test, train
+from builder.pages.stations import (
+    bench,
+    escapement,
+    figures,
+    for_class,
+    motion_work,
+    oscillator,
+    overview,
+    power,
+    self_test,
+    side_view,
+    train,
+)
 
 STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "overview": overview.context,
@@ -15,6 +27,9 @@ STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "escapement": escapement.context,
     "oscillator": oscillator.context,
     "motion_work": motion_work.context,
+    "side_view": side_view.context,
+    "taking_down": bench.context,
     "figures": figures.context,
     "self_test": self_test.context,
+    "for_class": for_class.context,
 }

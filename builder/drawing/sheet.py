@@ -188,7 +188,7 @@ class Sheet:
 def stopped(figure: Figure, at_s: float) -> Figure:
     """A figure as it stands at one moment."""
     inner = tuple(stopped(each, at_s) for each in figure.inner)
-    turned, shapes, (x, y) = figure.turned_deg, figure.shapes, figure.at
+    turned, shapes, words, (x, y) = figure.turned_deg, figure.shapes, figure.words, figure.at
     for move in figure.moves:
         value = move.at(at_s)
         if move.what == "rotate":
@@ -199,8 +199,8 @@ def stopped(figure: Figure, at_s: float) -> Figure:
             dx, dy = (float(v) for v in value.split())
             x, y = x + dx, y + dy
         elif value == "hidden":
-            shapes, inner = (), ()
-    return replace(figure, inner=inner, turned_deg=turned, shapes=shapes, at=(x, y), moves=())
+            shapes, words, inner = (), (), ()
+    return replace(figure, inner=inner, turned_deg=turned, shapes=shapes, words=words, at=(x, y), moves=())
 
 
 class _Writer:

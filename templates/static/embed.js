@@ -28,7 +28,7 @@ addEventListener("load", () => {
     },
     mark(to) {
       marked = parts.has(to) ? to : null;
-      document.dispatchEvent(new CustomEvent("mark", { detail: marked }));
+      dispatchEvent(new CustomEvent("marks", { detail: marked ? [marked] : [] }));
     },
   };
 

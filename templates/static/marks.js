@@ -20,8 +20,6 @@ addEventListener("load", () => {
     told = detail;
     pin(pinned);
   });
-  // Another script of the page marks a part, or none, by an event of this name.
-  document.addEventListener("mark", ({ detail }) => mark((pinned = detail)));
   document.addEventListener("pointerover", (event) => event.pointerType !== "touch" && mark(named(event)));
   document.addEventListener("focusin", (event) => mark(named(event)));
   document.addEventListener("focusout", () => mark());

@@ -64,6 +64,17 @@ def test_a_still_stands_as_the_moving_drawing_does_at_that_moment() -> None:
     assert "translate(10 20)rotate(105)" in still
 
 
+def test_a_still_has_what_is_seen_at_that_moment_alone() -> None:
+    """Of words and shapes that take turns, the still holds those of its moment."""
+
+    def seen(text: str, first: str, then: str) -> Figure:
+        move = Move("visibility", (first, then), (0.0, 0.5), 1000, steps=True)
+        return Figure(None, None, moves=(move,), words=(Words(0, 0, text),), shapes=(Shape("M0 0", text),))
+
+    still = sheet(seen("lift", "visible", "hidden"), seen("drop", "hidden", "visible")).still("", at_s=0.25)
+    assert "lift" in still and "drop" not in still
+
+
 def test_states_hold_only_what_differs() -> None:
     """A drawing's states carry the animations that move otherwise in one of them, under the ids that are written."""
     same = Move("rotate", ("0", "360"), (0.0, 1.0), 1000)

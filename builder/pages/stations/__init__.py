@@ -11,6 +11,7 @@ from builder.pages.stations import (
     escapement,
     figures,
     for_class,
+    for_class,
     motion_work,
     oscillator,
     overview,
@@ -31,5 +32,6 @@ STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "taking_down": bench.context,
     "figures": figures.context,
     "self_test": self_test.context,
+    "for_class": for_class.context,
     "for_class": for_class.context,
 }

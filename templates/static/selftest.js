@@ -87,15 +87,15 @@
     progress.textContent = put(repeating ? said.progress_missed : said.progress, { at: at + 1, of: paper.length });
     verdict.replaceChildren();
     onward.hidden = true;
-    if (kind === "mark") answers.replaceChildren(...key(drawing).map(() => made("li")));
-    const texts = kind === "mark" ? key(drawing) : mixed(all("li", answers), numbers(seed * 1000 + questions.indexOf(question)));
-    all("li", answers).forEach((item, i) => {
-      const text = texts[i].firstChild?.value || texts[i].textContent, button = made("button", text, "key");
-      Object.assign(button, { type: "button", value: text });
-      if (kind === "mark") button.dataset.part = texts[i].dataset.of;
+    const parts = kind === "mark" && key(drawing), below = numbers(seed * 1000 + questions.indexOf(question));
+    const texts = parts ? parts.map((term) => term.textContent) : mixed(order.map(([text]) => text).sort(), below);
+    answers.replaceChildren(...texts.map((text, i) => {
+      const item = made("li"), button = Object.assign(made("button", text, "key"), { type: "button", value: text });
+      if (parts) button.dataset.part = parts[i].dataset.of;
       if (kind === "order") button.setAttribute("aria-pressed", false);
-      item.replaceChildren(button);
-    });
+      item.append(button);
+      return item;
+    }));
     mark(marks);
   }
 

@@ -10,6 +10,7 @@ from builder.going.budget import budget
 from builder.going.phases import Phase, phases
 from builder.going.steady import Running
 from builder.ground import words
+from builder.lessons.kinds import bench
 from builder.lessons.parts import described
 from builder.lessons.question import Answer, Question, Subject
 from builder.parts.motion_work import HOUR
@@ -30,6 +31,8 @@ def ask(subject: Subject) -> Iterator[Question | None]:
     yield _work(subject)
     yield _period(subject)
     yield _losses(subject)
+    yield bench.taken_down(subject)
+    yield bench.put_together(subject)
 
 
 def _order(subject: Subject, key: str, steps: list[Answer], shows: tuple[str, ...], **facts: object) -> Question | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from zlib import crc32
 
 from builder.ground.wording import Wording
@@ -37,6 +38,7 @@ def context(shown: Shown, wording: Wording) -> Context:
         "slug": shown.going.slug,
         "drawings": [shown.plate(slug) for slug in drawings],
         "questions": [{"asked": question, "order": _mixed(question)} for question in asked],
+        "bound": bound,
         "keys": {slug: _key(slug, asked) for slug in drawings},
         "length": PAPER,
         "words_said": {name: wording[f"questions.page.{name}"] for name in SAID},
@@ -56,3 +58,8 @@ def _key(drawing: str, asked: tuple[Question, ...]) -> list[tuple[str, str | Non
     first, second = marking[0], marking[1]
     told = {answer.text: answer for answer in (*first.answers[1:], *second.answers[1:])}  # each is wrong in one of the two
     return [(number, told[number].part, told[number].why) for number in sorted(told, key=int)]
+
+
+def bound(text: str) -> str:
+    """The text with its figures kept on one line: 7 1/2 min is not broken."""
+    return re.sub(r"(?<=\d) (?=\d+/\d)", "\u00a0", text)

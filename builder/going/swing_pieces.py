@@ -176,6 +176,9 @@ def balance_pieces(laid: Laid) -> list[Piece]:
             outline = Outline(plan.frame.points(drawn.outline_mm) + np.array(at))
             solids.append(Solid("roller", outline, span.low_mm, span.high_mm, drawn.material))
     low, high = ends
+    beside = plan.centres["pallets"]
+    if beside == at:  # a cylinder is the balance's own staff
+        beside = plan.centres[laid.movement.escapement.arbor]
     if rim.high_mm < 0:
         cock = heights["hairspring"].low_mm - 0.5 * spring.thickness_mm
         thick = 0.8 * heights.plate_mm
@@ -186,8 +189,8 @@ def balance_pieces(laid: Laid) -> list[Piece]:
             Solid("balance-staff", Ring(at, 0.4 * radius), heights.between_mm, heights.between_mm + into, "steel", "shaft"),
         ]
         arm, foot = (
-            _bar(plan.centres["pallets"], at, 0.66 * size, 0.12 * size),
-            _bar(plan.centres["pallets"], at, 0.66 * size, 0.12 * size, 0.85),
+            _bar(beside, at, 0.66 * size, 0.12 * size),
+            _bar(beside, at, 0.66 * size, 0.12 * size, 0.85),
         )
         made = (
             Solid("balance-cock", arm, cock - thick, cock, "brass", "cut"),
@@ -199,7 +202,7 @@ def balance_pieces(laid: Laid) -> list[Piece]:
         ]
     solids.append(Solid("balance-staff", Ring(at, radius), low, high, "steel", "shaft"))
     screw = Solid("balance-screw", Ring(at, 2.4 * radius), -2.2 * heights.plate_mm, low, "steel", "shaft")
-    out = _towards(plan.centres["pallets"], at)
+    out = _towards(beside, at)
     return [
         Piece("balance-screw", (screw,), "back", "balance"),
         Piece("balance", tuple(solids), "aside", "balance", ("balance-screw",), out),

@@ -9,10 +9,12 @@ from itertools import combinations
 import numpy as np
 import pytest
 import shapely
-from shapely import Polygon
+from shapely import Point, Polygon
 
 from builder.drawing.diagrams import winding
+from builder.drawing.path import View
 from builder.drawing.sheet import Sheet
+from builder.drawing.source import sized, strip
 from builder.drawing.source.column import crossing
 from builder.drawing.source.run import run
 from builder.drawing.table import Plate
@@ -94,6 +96,44 @@ def test_no_coil_lies_in_another(slug: str) -> None:
 
     assert max(overlap_px(share) for share in SHARES) < 0.02
     assert overlap_px(0.0, 7 / 6) > 0.15 and overlap_px(1.0, 7 / 6) > 0.15
+
+
+def crowded() -> Going:
+    """The shelf timepiece with a longer spring that opens as far as its own pillar."""
+    spring = {"thickness_mm": 0.32, "height_mm": 2.0, "length_mm": 1450.0}
+    sizes = {"spring": spring, "arbor_diameter_mm": 6.0, "room_diameter_mm": 46.0, "pillar_mm": 21.0, "turns": 6.0}
+    return changed("shelf_timepiece", lambda data: data["source"].update(sizes))
+
+
+def test_coils_pass_the_pillar_on_the_inside() -> None:
+    """An open spring keeps clear of its pillar all but the last quarter turn, and of itself, where the round lay would not."""
+    going = crowded()
+    made = winding.draw(going, wording())
+    assert made is not None
+    pillar = next(f for f, _ in figures(made.sheet) if f.part == "outer-end")
+    px = math.hypot(*pillar.at) / 21.0
+    strip = next(f for f, _ in figures(made.sheet) if f.part == "mainspring" and f.moves and f.moves[0].what == "d")
+    angle = math.atan2(pillar.at[1], pillar.at[0])
+    assert math.cos(angle - math.radians(strip.turned_deg)) == pytest.approx(1)
+    post = Point(21.0 * px, 0).buffer(float(numbers(pillar.shapes[0].d)[2]))
+    for share in (0.0, 0.4, 0.8, 1.0):
+        outer, inner = strip_sides(at_share(strip.moves[0], share))
+        coils = going.movement.source.coils(6.0 * (1 - share))
+        whole = math.floor(16 * 4 * coils.count)
+        band = [Polygon([outer[k], outer[k + 1], inner[k + 1], inner[k]]) for k in range(16, whole)]
+        together = shapely.union_all(band)
+        assert together.distance(post) > 0
+        assert float(shapely.area(band).sum()) - together.area < 0.02 * coils.length_mm * px
+    # the round lay, run down, goes right through it
+    assert coils.radii_mm[2] * px < 21.0 * px < coils.radii_mm[3] * px
+
+
+def test_key_frames_keep_to_the_lay() -> None:
+    """Between key frames the strip lies within 2.5 % of the drawing's width of the lay computed for that moment."""
+    for slug in SPRINGS:
+        source = demo(slug).movement.source
+        made = strip.strip(sized.lays(source), run(demo(slug)), View(scale_of(slug)), False)
+        assert made.off_px < 0.025 * 2 * source.coils(0.0).radii_mm[3] * scale_of(slug)
 
 
 @pytest.mark.parametrize("slug", ("pocket_watch", "shelf_timepiece"))

@@ -10,6 +10,7 @@ from builder.drawing.balloons import Target
 from builder.drawing.path import View, circle, number
 from builder.drawing.sheet import Figure, Move, Shape, Sheet, Words
 from builder.drawing.source.column import column
+from builder.drawing.source.cut import still_twin
 from builder.drawing.source.hold import FORM, Hold, click_figure, end_on, hold, ratchet_figure, spring_d, spring_foot
 from builder.drawing.source.sized import great_wheel, names, say, teeth_said, wound_from_back
 from builder.drawing.table import Plate, Row
@@ -158,7 +159,7 @@ def _said(wording: Wording) -> list[Figure]:
         shown = tuple("visible" if each == n else "hidden" for each in range(3))
         words = (Words(0, 0, wording.say(f"drawings.ratchet.{key}"), "label now"),)
         made.append(Figure(None, None, at, moves=(Move("visibility", shown, cuts, WHOLE_MS, steps=True),), words=words))
-    return made
+    return [*made, still_twin(made[-1])]
 
 
 def _spot(view: View, held: Hold, place: complex) -> np.ndarray:

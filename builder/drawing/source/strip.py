@@ -27,6 +27,8 @@ SMALL_PX = 170.0
 STATES = 97
 """Lays among which the key frames are chosen."""
 FEWEST, MOST_FRAMES = 5, 13
+HALVINGS = 5
+"""Of the search for how near to the lay so many frames can keep."""
 
 
 @dataclass(frozen=True)
@@ -150,11 +152,19 @@ def _tenths(values: NDArray[np.int_]) -> str:
 
 def _frames(shares: Array, radii: Array, in_sight: NDArray[np.bool_], within_mm: float, most: int) -> tuple[list[int], float]:
     """The fewest lays between which straight lines stay `within_mm` of all, or as near as `most` frames allow."""
-    while True:
-        kept = _thinned(shares, radii, in_sight, within_mm)
-        if len(kept) <= most:
-            return kept, within_mm
-        within_mm *= 1.25
+    low, kept = within_mm, _thinned(shares, radii, in_sight, within_mm)
+    if len(kept) <= most:
+        return kept, within_mm
+    high = 2 * low
+    while len(kept := _thinned(shares, radii, in_sight, high)) > most:
+        low, high = high, 2 * high
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        if len(tried := _thinned(shares, radii, in_sight, middle)) <= most:
+            high, kept = middle, tried
+        else:
+            low = middle
+    return kept, high
 
 
 def _thinned(shares: Array, radii: Array, in_sight: NDArray[np.bool_], within_mm: float) -> list[int]:

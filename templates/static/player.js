@@ -154,7 +154,10 @@
       else go(goal);
     };
     own.run = run;
-    own.speed = (to) => shift(nearest(to) - gear);
+    own.speed = (to) => {
+      if (to) shift(nearest(to) - gear);
+      return speed();
+    };
     own.time = (to_s) => {
       if (to_s !== undefined) go(to_s * 1000);
       return t / 1000;

@@ -16,6 +16,7 @@ from tests.conftest import BuiltSite
 
 KNOWN_FALSE = {
     r"Bad value “graphics-(document|object|symbol)” for attribute “role”": "roles of W3C's Graphics-ARIA module 1.0",
+    r"The “inputmode” attribute is not supported in all browsers": "HTML Living Standard 6.8.7; all engines since 2020",
     r"CSS: “color-scheme”: Property “color-scheme” doesn't exist": "CSS color adjustment 1, section 2.2",
     r"CSS: “border-block”: Property “border-block” doesn't exist": "CSS logical properties 1, section 4.5",
 }

@@ -49,7 +49,7 @@ def weight(going: Going, run: Run, wording: Wording) -> Views | None:
     return Views(
         figures,
         (-half - 12, -1.07 * half, hung[0] + fall.half_px + DISC_PX + 36, hung[1] + FALL_PX + 12),
-        (line,), low + 100, (-half + 8, line - 44), _named(drum, fall, wording, beside, side, hung),
+        (line,), low + 100, (-half + 8, line - 112), _named(drum, fall, wording, beside, side, hung),
         lambda left: say(wording, "sunk", sunk=float(each * (run.turns - left))),
         {"smaller": figure(view.scale / fall.scale, 2)},
     )  # fmt: skip

@@ -137,7 +137,7 @@ class Fall:
             f"M{n(x, 1)} {n(y + k * step * self.scale, 1)}h-{8 if k % 5 else 14}" for k in range(int(self.falls_mm / step) + 1)
         )
         down = y + self.falls_mm * self.scale
-        texts = (Words(x, y - 20, "0"), Words(x, down + 20, say(wording, "mm", mm=self.falls_mm)))
+        texts = (Words(x, y - 20, "0"), Words(x - 20, down, say(wording, "mm", mm=self.falls_mm), "label", "end"))
         rule = f"M{n(x, 1)} {n(y, 1)}V{n(down, 1)}h-14"
         return Figure(None, None, shapes=(Shape(rule, "outline"), Shape(marks, "detail")), words=texts)
 

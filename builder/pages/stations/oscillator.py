@@ -7,6 +7,7 @@ import math
 from builder.going.steady import Running, Stopped
 from builder.ground import words
 from builder.ground.wording import Wording
+from builder.pages import sounds
 from builder.pages.shown import Context, Shown
 from builder.parts.oscillator.counted import Counted
 
@@ -70,6 +71,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "title": f"{going.name}: {say('pages.stations.oscillator').lower()}",
         "lede": say(f"pages.oscillator.lede_{kind}"),
         "oscillator": shown.plate("oscillator"),
+        "heard": sounds.context(going, "oscillator", wording),
         "chart": shown.plate("beat-chart") if "beat-chart" in shown.plates else None,
         "states": states,
         "sentences": sentences,

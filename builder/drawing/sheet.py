@@ -114,6 +114,10 @@ class Figure:
     data: tuple[tuple[str, str], ...] = ()
     """What a script of its own is told of it: (name, text)."""
 
+    def has_states(self) -> bool:
+        """Whether it, or a figure in it, is shown in one state of winding only."""
+        return self.state is not None or any(inner.has_states() for inner in self.inner)
+
     def in_order(self) -> Iterator[Move]:
         """Its moves and those of the figures in it, as they are written."""
         yield from (move for move in self.moves if move.what != "d")
@@ -164,6 +168,8 @@ class Sheet:
             states[name] = {key: move.timing() for key, move in theirs.items()}
         same = {key for key in own if all(states[name][key] == own[key].timing() for name in states)}
         states = {name: {key: timing for key, timing in each.items() if key not in same} for name, each in states.items()}
+        if len(same) == len(own) and not any(figure.has_states() for figure in self.figures):
+            return self  # nothing in it depends on the winding: nothing to choose
         return replace(self, states=states)
 
     def svg(self, style: str | None = None, credit: Credit | None = None) -> str:

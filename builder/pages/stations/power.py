@@ -36,6 +36,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "ladder": shown.plate("torque-ladder"),
         "curves": shown.plate("going-curves"),
         "winding": shown.plate("winding") if "winding" in shown.plates else None,
+        "ratchet": shown.plate("ratchet") if "ratchet" in shown.plates else None,
         "sentences": [*_energy(going, drive, wording), *_shares(budgets, going, wording), *_winding(beat, wording)],
         "known": _known(drive, wording),
         "caution": None if stored is None else _caution(stored, wording),

@@ -83,6 +83,7 @@ addEventListener("load", () => {
     sound ||= new AudioContext();  // browsers let it sound because a hand has asked for it
     knocks ||= [hz, hz * 0.94].map(knock);
     sound.resume();
+    player.speed(drawing, 1);
     timer = setInterval(look, STEP);
     look();
   });

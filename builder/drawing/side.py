@@ -128,26 +128,9 @@ class Side:
             if high > self.low_mm and solid.part not in ("bob", "rating-nut"):
                 yield Shape(broken_below(self.box((self.low_mm, high), span)), f"{kind} arbor")
         elif solid.look == "cut":
-            yield from hatched([self.box(edge, span) for edge in self._bored(solid, low, high)], kind, solid.part)
+            yield from hatched([self.box((low, high), span)], kind, solid.part)
         else:
             yield Shape(box_d(self.box((low, high), span)), f"{kind} {'arbor' if solid.look == 'shaft' else 'pallet'}")
-
-    def _bored(self, solid: Solid, low: float, high: float) -> list[tuple[float, float]]:
-        """A cock in section, with the hole of the pivot that it carries."""
-        name, shaft = ("balance", "balance-staff") if solid.part == "balance-cock" else ("pallets", "pallet-arbor")
-        u = self.view.axis(self.view.centres[name])
-        pivots = [
-            s.region.outer_mm
-            for piece in self.pieces.off
-            for s in piece.solids
-            if s.part == shaft
-            and isinstance(s.region, Ring)
-            and s.low_mm < solid.high_mm - 1e-6
-            and s.high_mm > solid.low_mm + 1e-6
-        ]
-        if not pivots or not low < u < high:
-            return [(low, high)]
-        return [(low, u - min(pivots)), (u + min(pivots), high)]
 
     def _ends(self, solid: Solid) -> Iterator[Shape]:
         """Pillars and pins, one at each end of the line for all of them."""

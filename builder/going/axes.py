@@ -12,6 +12,7 @@ from builder.going.placed import Point
 from builder.going.plan import Plan
 from builder.going.power import pivot_radius_mm
 from builder.going.setting import usual
+from builder.going.source_heights import wound_at
 from builder.going.train import Train
 from builder.movement.model import Movement, Plates
 from builder.parts.clutch import BowSpring, Clutch
@@ -24,8 +25,6 @@ SHOULDER = 1.2
 """Least radius of an arbor by its pivots', so that there is a shoulder."""
 IN_PLATE = 0.9
 """How far a pivot reaches into its plate, by the plate's thickness: the rest is the oil sink."""
-RATCHET, RATCHET_BY = 0.35, 0.05
-"""Thickness of a going barrel's ratchet wheel by the plate's, and what is left between the two, mm."""
 PLAY = 1.02
 """Radius of a pivot's hole by the pivot's."""
 
@@ -79,6 +78,12 @@ class Laid:
         return (work.clutch or usual(self.going)) if work else None
 
     @property
+    def supposed(self) -> tuple[str, ...]:
+        """Wheels, pinions and balance whose heights were not measured."""
+        own = {t.id for t in self.plan.toothings} | {"escape-wheel", "balance"}
+        return tuple(part for part in self.heights.estimated if part in own)
+
+    @property
     def pinned(self) -> bool:
         """Whether a collet and pin before the minute hand press all together, as a bow spring needs."""
         return self.cannon_on is not None and isinstance(self.clutch, BowSpring)
@@ -92,7 +97,7 @@ class Laid:
     @property
     def winding(self) -> Side:
         """The side of the winding square."""
-        return self.movement.heights.winding or ("back" if self.style == "watch" else "front")
+        return wound_at(self.movement)
 
     @property
     def back_mm(self) -> float:
@@ -136,9 +141,9 @@ class Laid:
             else:
                 back = self.back_mm - 5 * pivot
         source = self.movement.source
-        if arbor == source.arbor and isinstance(source, GoingBarrel) and source.ratchet:
-            past = RATCHET_BY + RATCHET * heights.plate_mm
-            back, front = (self.back_mm - past, front) if self.winding == "back" else (back, heights.front_mm + past)
+        if arbor == source.arbor and isinstance(source, GoingBarrel) and "ratchet-wheel" in heights.spans:
+            ratchet = heights["ratchet-wheel"]
+            back, front = min(back, ratchet.low_mm), max(front, ratchet.high_mm)
         play = heights.endshake_mm[arbor]
         return Shaft(radius, pivot, (0.0, heights.between_mm - play), (back, front), square)
 

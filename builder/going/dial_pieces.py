@@ -118,6 +118,6 @@ def hands(laid: Laid) -> list[Piece]:
         bore, pipe = cannon_pipe_mm(laid)
         at, low = laid.plan.centres[CANNON], heights["minute-hand"].high_mm
         dome = Solid("hand-collet", Ring(at, 2.2 * pipe, bore), low, low + 1.1 * bore, "brass")
-        pin = Solid("hand-pin", Ring(at, 1.8 * pipe), low + 1.1 * bore, low + 1.7 * bore, "steel")
+        pin = Solid("hand-pin", Ring(at, 1.8 * pipe, bore), low + 1.1 * bore, low + 1.7 * bore, "steel")
         made.insert(0, Piece("hand-collet", (dome, pin), "front", "hands"))
     return made

@@ -7,6 +7,7 @@ Two measured parts that meet, a measured part that stands in a plate, and mates 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -14,13 +15,15 @@ from builder.going import inertia
 from builder.going.escape_heights import escape_block, swings_outside
 from builder.going.placed import DIAL_SIDE, Toothing
 from builder.going.plan import Plan
+from builder.going.power import pivot_radius_mm
 from builder.going.solids import TOUCH, Ring, over, over_by
-from builder.going.source_heights import fusee_barrel, source_items
+from builder.going.source_heights import fusee_barrel, ratchet_outside, source_items, wound_at
 from builder.going.stacking import Block, Item, stacked
 from builder.going.train import Pair, Train
 from builder.ground import words
 from builder.ground.faults import Complaint, Finding, Key, Refused
 from builder.movement.model import Movement
+from builder.parts.source.going_barrel import GoingBarrel
 
 ENDSHAKE = 0.005
 """Endshake by the distance between the plates, where it was not measured (common practice, no source)."""
@@ -103,15 +106,20 @@ def elevation(movement: Movement, train: Train, plan: Plan) -> Elevation:
     needed = max(item.high_mm for item in items) + clear_mm
     between_mm = given_mm if given_mm is not None else needed
     endshake = {a.id: a.endshake_mm or ENDSHAKE * between_mm for a in movement.arbors}
-    outside = _outside(movement, plan, between_mm + plate_mm, clear_mm)
+    ratchet = ratchet_outside(movement, plan, between_mm + plate_mm, plate_mm)
+    front = [ratchet] if ratchet and ratchet.low_mm > 0 else []
+    outside = _outside(movement, plan, between_mm + plate_mm, clear_mm, front)
     mates = {frozenset(plan.of(*side).id for side in _sides(pair)) for pair in train.pairs}
     complaints = _mates(items + outside, mates)
     complaints += _in_plates(items, outside, between_mm, plate_mm, given_mm is not None)
+    complaints += _before_the_plate(movement, train, plan, outside)
     for group in (items, outside):
         complaints += _meetings(group, mates, endshake, findings)
     if complaints:
         raise Refused(complaints)
     behind = swings_outside(movement, plan, plate_mm, clear_mm)
+    if ratchet and ratchet.low_mm < 0:
+        behind.append(ratchet)
     spans = {item.part: Span(item.low_mm, item.high_mm, item.measured) for item in (*items, *outside, *behind)}
     spans |= _dial(movement, train, max([between_mm + plate_mm, *(i.high_mm for i in outside)]), clear_mm)
     measured = frozenset([*(a.id for a in movement.arbors if a.endshake_mm), *(["between"] if given_mm is not None else [])])
@@ -169,12 +177,12 @@ def _height(movement: Movement, t: Toothing) -> float | None:
     return toothed.height_mm if toothed else None
 
 
-def _outside(movement: Movement, plan: Plan, front_mm: float, clear_mm: float) -> list[Item]:
-    """The motion work, storey by storey before the front plate."""
+def _outside(movement: Movement, plan: Plan, front_mm: float, clear_mm: float, there: list[Item]) -> list[Item]:
+    """The motion work, storey by storey before the front plate and what is already there."""
     said = {"minute-wheel": ("minute_wheel_mm", movement.heights.minute_wheel_mm)}
     said["hour-wheel"] = ("hour_wheel_mm", movement.heights.hour_wheel_mm)
     outside = [t for t in plan.toothings if t.level >= DIAL_SIDE]
-    made: list[Item] = []
+    made = list(there)
     for storey in sorted({t.level for t in outside}):
         group = [t for t in outside if t.level == storey]
         own = {t.id: said[t.id] for t in group if said.get(t.id, ("", None))[1] is not None}
@@ -248,6 +256,26 @@ def _in_plates(
             "thickness again."
         )
         found.append(Complaint(item.key, _middle(item), f"a height clear of {plate}", advice))
+    return found
+
+
+def _before_the_plate(movement: Movement, train: Train, plan: Plan, outside: list[Item]) -> list[Complaint]:
+    """Wheels of the motion work in which an arbor stands that passes through the front plate to its hand or its key."""
+    passing = {carrier: "its hand" for _, carrier in train.hands if carrier in {arbor.id for arbor in movement.arbors}}
+    if wound_at(movement) == "front" and not isinstance(movement.source, GoingBarrel):
+        passing[movement.source.arbor] = "the winding square"
+    found = []
+    for item in outside:
+        for arbor, what in passing.items():
+            at, radius = plan.centres[arbor], pivot_radius_mm(movement, plan, arbor)
+            deep = over_by(item.region, Ring(at, radius))
+            if math.dist(at, item.region.at if isinstance(item.region, Ring) else at) > TOUCH and deep > TOUCH:
+                advice = (
+                    f"The {arbor} arbor passes through the front plate to carry {what}, and {item.name.lower()} reaches "
+                    f"{words.figure(deep, 2)} mm into it. Turn direction_deg of the motion work, or measure its module again."
+                )
+                allowed = f"a motion work clear of the {arbor} arbor"
+                found.append(Complaint(("motion_work",), item.name.lower(), allowed, advice))
     return found
 
 

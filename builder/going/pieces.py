@@ -7,16 +7,19 @@ plate. A balance's lower pivot is drawn in the front plate, where many movements
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from builder.going.axes import PLAY, Laid, feet_mm, pillar_mm, posts_mm
 from builder.going.dial_pieces import hands, motion_work, post_solid
 from builder.going.piece import Piece
 from builder.going.shafts import clutch_solids, shaft_solids, toothed_solids
-from builder.going.solids import Hole, Outline, Ring, Sheet, Solid
+from builder.going.solids import Hole, Outline, Ring, Sheet, Solid, on_the_way_out
 from builder.going.source_pieces import source_pieces
 from builder.going.swing_pieces import OPENING, balance_pieces, front_cup, pallet_arbor_mm, pallet_pieces, pendulum_solids
 
+WAYS_DEG = (0, 15, -15, 30, -30, 45, -45, 60, -60)
+"""How far a piece that leaves sideways may turn from the straight way out, tried in turn."""
 DIAL_HOLE = 1.3
 """Radius of a hole in the dial by that of what passes through it."""
 
@@ -51,18 +54,36 @@ def pieces(laid: Laid) -> Pieces:
     pendulum = pendulum_solids(laid)
     swinging = [Piece("pendulum", tuple(pendulum), "back", "pendulum", ("weight",))] if pendulum else []
     before = [*hands(laid), *motion_work(laid)]
-    others = [*swinging, *before, *balance_pieces(laid), *pallet_pieces(laid), *arbors, *source]
-    shown = [solid for piece in others for solid in piece.solids]
-    dial = _dial(laid, shown)
-    front, back = _plates(laid, [*shown, *(solid for piece in dial for solid in piece.solids)])
     pillars = [
         Solid("pillars", Ring(at, pillar_mm(laid.plates)), 0.0, laid.heights.between_mm, "brass", "shaft")
         for at in posts_mm(laid.plates)
     ]
+    standing = [*pillars, *(solid for piece in (*arbors, *source) for solid in piece.solids)]
+    swung = [_way_out(laid, piece, standing) for piece in (*balance_pieces(laid), *pallet_pieces(laid))]
+    others = [*swinging, *before, *swung, *arbors, *source]
+    shown = [solid for piece in others for solid in piece.solids]
+    dial = _dial(laid, shown)
+    front, back = _plates(laid, [*shown, *(solid for piece in dial for solid in piece.solids)])
     loose, fixed = (front, back) if laid.loose == "front" else (back, front)
     stays = Piece(fixed[0].part, (*fixed, *pillars), laid.loose, "stays")
     off = [*others, *dial, _pins(laid), Piece(loose[0].part, tuple(loose), laid.loose, "plate", ("pillar-pins",))]
     return Pieces(tuple(off), stays, tuple(apart))
+
+
+def _way_out(laid: Laid, piece: Piece, standing: list[Solid]) -> Piece:
+    """A piece that leaves sideways, turned as little as need be to pass pillars and arbors; where no way is free it stays until
+    the plate is off."""
+    if piece.way != "aside":
+        return piece
+    for degrees in WAYS_DEG:
+        turn = math.radians(degrees)
+        c, s = math.cos(turn), math.sin(turn)
+        x, y = piece.direction
+        way = (c * x - s * y, s * x + c * y)
+        met = (on_the_way_out(a, b, way) for a in piece.solids for b in standing if b.part != "escape-wheel")
+        if not any(met):
+            return replace(piece, direction=way)
+    return replace(piece, way=laid.loose, stage="train")
 
 
 def _clutch(laid: Laid, arbor: str) -> list[Solid]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from builder.going.placed import Point
 from builder.going.plan import Plan
@@ -20,6 +21,8 @@ FLANGE = 1.1
 """Radius of a drum's flanges by the drum's (common practice, no source)."""
 RATCHET = 0.8
 """Thickness of a ratchet wheel by the great wheel's."""
+OUTSIDE, OUTSIDE_BY_MM = 0.35, 0.05
+"""Thickness of a going barrel's ratchet wheel, which lies outside the plate, by the plate's; and what is left between the two."""
 FLOOR = 0.03
 """Thickness of a barrel's bottom and of its cover by the inside diameter."""
 APART_MM = 3.0
@@ -37,6 +40,8 @@ class Body:
     name: str
     outer_mm: float
     long_mm: float
+    measured: bool = True
+    """Whether its sizes are the file's."""
 
 
 def body(movement: Movement, plan: Plan) -> Body | None:
@@ -46,11 +51,13 @@ def body(movement: Movement, plan: Plan) -> Body | None:
     if isinstance(source, Weight):
         radius = (source.drum_diameter_mm or tip_mm) / 2
         cords = (source.usable_turns or 16.0) * (source.cord_mm or 1.5)
-        found = Body("drum", "Drum", FLANGE * radius, (source.drum_length_mm or cords) + (2 * FLANGE - 2) * radius)
+        long = (source.drum_length_mm or cords) + (2 * FLANGE - 2) * radius
+        found = Body("drum", "Drum", FLANGE * radius, long, None not in (source.drum_diameter_mm, source.drum_length_mm))
     elif isinstance(source, OpenSpring):
         if source.spring is None:
             return None
-        found = Body("mainspring", "Mainspring", (source.room_diameter_mm or 2 * tip_mm) / 2, source.spring.height_mm)
+        room = source.room_diameter_mm
+        found = Body("mainspring", "Mainspring", (room or 2 * tip_mm) / 2, source.spring.height_mm, room is not None)
     elif isinstance(source, GoingBarrel):
         if source.barrel is None:
             return None
@@ -62,7 +69,7 @@ def body(movement: Movement, plan: Plan) -> Body | None:
         long = float(groove[-1, 0]) + 2 * source.line.breadth_mm
         found = Body("fusee", "Fusee", float(groove[0, 1]) + source.line.thickness_mm, long)
     stated = movement.heights.source_length_mm
-    return found if stated is None else Body(found.part, found.name, found.outer_mm, stated)
+    return found if stated is None else replace(found, long_mm=stated)
 
 
 def _barrel_mm(source: GoingBarrel | Fusee) -> float:
@@ -88,7 +95,11 @@ def source_items(movement: Movement, plan: Plan, wheel_mm: float, at_mm: float |
     side = math.copysign(1.0, offset)
     arbor = movement.source.arbor
     place = plan.centres[arbor]
-    key: Key = ("heights", "source_mm") if stated is not None else plan.of(arbor, "wheel").key if at_mm is not None else ()
+    key: Key = ()
+    if stated is not None:
+        key = ("heights", "source_mm")
+    elif at_mm is not None and found.measured:
+        key = plan.of(arbor, "wheel").key
     items = [
         Item(
             found.part,
@@ -105,6 +116,22 @@ def source_items(movement: Movement, plan: Plan, wheel_mm: float, at_mm: float |
         radius = (ratchet.radius_mm if ratchet else None) or 0.4 * plan.of(arbor, "wheel").gear.tip_mm
         items.append(Item("ratchet-wheel", arbor, Ring(place, radius), low, high, (), "Ratchet wheel"))
     return tuple(items), None if stated is None or at_mm is not None else stated - offset
+
+
+def wound_at(movement: Movement) -> Literal["front", "back"]:
+    """The side of the winding square: as the file says, else the back for a watch."""
+    return movement.heights.winding or ("back" if movement.movement.sort == "watch" else "front")
+
+
+def ratchet_outside(movement: Movement, plan: Plan, front_mm: float, plate_mm: float) -> Item | None:
+    """The ratchet wheel of a going barrel, outside the plate on the side where it is wound; None elsewhere."""
+    source = movement.source
+    if not isinstance(source, GoingBarrel) or source.ratchet is None or source.barrel is None:
+        return None
+    thick = OUTSIDE * plate_mm
+    low = front_mm + OUTSIDE_BY_MM if wound_at(movement) == "front" else -plate_mm - OUTSIDE_BY_MM - thick
+    radius = source.ratchet.radius_mm or 0.3 * source.barrel.outside_mm
+    return Item("ratchet-wheel", source.arbor, Ring(plan.centres[source.arbor], radius), low, low + thick, (), "Ratchet wheel")
 
 
 def fusee_barrel(movement: Movement, plan: Plan) -> Block | None:

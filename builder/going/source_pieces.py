@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from builder.going.axes import IN_PLATE, RATCHET, RATCHET_BY, SHOULDER, Laid
+from builder.going.axes import IN_PLATE, SHOULDER, Laid
 from builder.going.heights import Span
 from builder.going.piece import Piece, Way
-from builder.going.placed import Point
+from builder.going.placed import DIAL_SIDE, Point
 from builder.going.shafts import shaft_solids, toothed_solids
-from builder.going.solids import Ring, Solid
+from builder.going.solids import Ring, Solid, over
 from builder.going.source_heights import FLOOR, barrel_place, body
 from builder.parts.source.barrel import Barrel
 from builder.parts.source.fusee import Fusee
@@ -95,21 +95,22 @@ def _going_barrel(laid: Laid, source: GoingBarrel) -> tuple[list[Piece], list[Pi
     shaft = [replace(solid, part="barrel-arbor") for solid in shaft]
     box, inside = _box(source, source.barrel, at, span, cover_at, shaft, wheel.part)
     whole = Piece(arbor, (*box, rim, *(s for piece in inside for s in piece.solids)), laid.loose, "train")
-    return [*_ratchet_outside(laid, at, source), whole], [replace(piece, of=arbor) for piece in inside]
+    stem = [Piece("stem", (), "aside", "outside")] if laid.movement.keyless is not None else []
+    return [*stem, *_ratchet_outside(laid, at, source), whole], [replace(piece, of=arbor) for piece in inside]
 
 
 def _ratchet_outside(laid: Laid, at: Point, source: GoingBarrel) -> list[Piece]:
     """The ratchet wheel of a going barrel lies outside the plate, on the winding side, under its screw."""
-    if source.ratchet is None or source.barrel is None:
+    if "ratchet-wheel" not in laid.heights.spans or source.barrel is None or source.ratchet is None:
         return []
-    thick = RATCHET * laid.heights.plate_mm
+    span = laid.heights["ratchet-wheel"]
     outer = source.ratchet.radius_mm or 0.3 * source.barrel.outside_mm
-    front = laid.winding == "front"
-    low = laid.heights.front_mm + RATCHET_BY if front else laid.back_mm - RATCHET_BY - thick
-    wheel = Solid("ratchet-wheel", Ring(at, outer, laid.shaft(source.arbor).pivot_mm), low, low + thick, "steel", "teeth")
-    head = low + thick if front else low - 0.6 * thick
-    screw = Solid("ratchet-screw", Ring(at, 0.35 * outer), head, head + 0.6 * thick, "steel")
-    return [Piece("ratchet", (wheel, screw), "front" if front else "back", "outside")]
+    ring = Ring(at, outer, laid.shaft(source.arbor).pivot_mm)
+    wheel = Solid("ratchet-wheel", ring, span.low_mm, span.high_mm, "steel", "teeth")
+    tall = 0.6 * span.thickness_mm
+    head = span.high_mm if laid.winding == "front" else span.low_mm - tall
+    screw = Solid("ratchet-screw", Ring(at, 0.35 * outer), head, head + tall, "steel")
+    return [Piece("ratchet", (wheel, screw), laid.winding, "outside")]
 
 
 def _box(
@@ -144,24 +145,28 @@ def _widest(shaft: list[Solid]) -> float:
 
 
 def _fusee_barrel(laid: Laid, source: Fusee) -> tuple[list[Piece], list[Piece]]:
-    """The barrel between the plates, its arbor with the set-up ratchet before the front plate, and the chain."""
+    """The barrel between the plates, its arbor with the set-up ratchet outside one of them, and the chain."""
     place = barrel_place(laid.movement, laid.plan)
     if place is None or source.barrel is None or "barrel" not in laid.heights.spans:
         return [], []
     heights = laid.heights
-    pivot = 0.3 * source.barrel.arbor_diameter_mm
+    pivot, into = 0.3 * source.barrel.arbor_diameter_mm, IN_PLATE * heights.plate_mm
     thick = 0.6 * heights.plate_mm
+    ring = Ring(place, 0.35 * source.barrel.inside_diameter_mm, pivot)
+    work = [Ring(laid.plan.centres[t.arbor], t.gear.tip_mm) for t in laid.plan.toothings if t.level >= DIAL_SIDE]
+    front = not any(over(replace(ring, inner_mm=0.0), wheel) for wheel in work)  # on the other plate where the motion work lies
+    low, high = (-into, heights.front_mm + 1.5 * thick) if front else (laid.back_mm - 1.5 * thick, heights.between_mm + into)
     shaft = [
-        Solid("barrel-arbor", Ring(place, pivot), -IN_PLATE * heights.plate_mm, 0.0, "steel", "shaft"),
+        Solid("barrel-arbor", Ring(place, pivot), low, 0.0, "steel", "shaft"),
         Solid("barrel-arbor", Ring(place, SHOULDER * pivot), 0.0, heights.between_mm, "steel", "shaft"),
-        Solid("barrel-arbor", Ring(place, pivot), heights.between_mm, heights.front_mm + 1.5 * thick, "steel", "shaft"),
+        Solid("barrel-arbor", Ring(place, pivot), heights.between_mm, high, "steel", "shaft"),
     ]
     box, inside = _box(source, source.barrel, place, heights["barrel"], "front", shaft, "barrel")
-    ring = Ring(place, 0.35 * source.barrel.inside_diameter_mm)
-    ratchet = Solid("set-up-ratchet", ring, heights.front_mm, heights.front_mm + thick, "steel", "teeth")
+    near = heights.front_mm if front else laid.back_mm - thick
+    ratchet = Solid("set-up-ratchet", ring, near, near + thick, "steel", "teeth")
     whole = (*box, *(s for piece in inside for s in piece.solids))
     return [
         Piece("chain", (), "aside", "outside"),
-        Piece("set-up-ratchet", (ratchet,), "front", "outside", ("chain",)),
+        Piece("set-up-ratchet", (ratchet,), "front" if front else "back", "outside", ("chain",)),
         Piece("barrel", whole, laid.loose, "train", ("chain",)),
     ], [replace(piece, of="barrel") for piece in inside]

@@ -15,7 +15,7 @@ from builder.parts.oscillator.pendulum import Pendulum
 
 ARBOR = 0.05
 """Radius of the pallet arbor by the distance of the two arbors, as drawn in plan; half of it for a lever."""
-STAFF = 0.03
+STAFF = 0.02
 """Radius of the balance staff by the balance's diameter."""
 COCK_FROM_PLATE = 0.4
 """Inside of a back cock from the back plate, by the distance between the plates, where it was not measured."""
@@ -58,7 +58,17 @@ def pallet_pieces(laid: Laid) -> list[Piece]:
     low, near = cock_mm(laid)
     body = Solid("pallet-arbor", Ring(at, radius), near, heights.between_mm, "steel", "shaft")
     back = Solid("pallet-arbor", Ring(at, pivot), near - into, near, "steel", "shaft")
-    cock = [Solid("back-cock", _block(at, 0.0, 7.0 * radius, 3.0 * radius), low, near, "brass", "cut")]
+    cock = [  # above and below the pivot's hole
+        Solid(
+            "back-cock",
+            _block((at[0], at[1] + side * 1.75 * radius), 0.0, 7.0 * radius, 1.25 * radius),
+            low,
+            near,
+            "brass",
+            "cut",
+        )
+        for side in (1, -1)
+    ]
     cock += [
         Solid("back-cock", _block(at, side * 6.0 * radius, radius, 3.0 * radius), near, laid.back_mm, "brass") for side in (-1, 1)
     ]
@@ -77,11 +87,11 @@ def _crutch(laid: Laid, at: Point, radius: float) -> list[Solid]:
     long = CRUTCH * (laid.plates.height_mm or laid.plates.width_mm)
     _, near = cock_mm(laid)
     middle = laid.back_mm - 0.45 * (laid.back_mm - near)
-    rod_low, _ = rod_span_mm(laid)
+    _, rod_high = rod_span_mm(laid)
     half = 0.5 * radius
     return [
         Solid("crutch", Outline(_strip(at, half, long)), middle - half, middle + half, "steel", "shaft"),
-        Solid("crutch", Outline(_strip((at[0], at[1] - long + 2 * half), half, 2 * half)), rod_low, middle, "steel", "shaft"),
+        Solid("crutch", Outline(_strip((at[0], at[1] - long + 2 * half), half, 2 * half)), rod_high, middle, "steel", "shaft"),
     ]
 
 
@@ -188,13 +198,11 @@ def balance_pieces(laid: Laid) -> list[Piece]:
             Solid("balance-staff", Ring(at, 0.4 * radius), cock - IN_PLATE * thick, cock, "steel", "shaft"),
             Solid("balance-staff", Ring(at, 0.4 * radius), heights.between_mm, heights.between_mm + into, "steel", "shaft"),
         ]
-        arm, foot = (
-            _bar(beside, at, 0.66 * size, 0.12 * size),
-            _bar(beside, at, 0.66 * size, 0.12 * size, 0.85),
-        )
-        made = (
-            Solid("balance-cock", arm, cock - thick, cock, "brass", "cut"),
-            Solid("balance-cock", foot, cock, laid.back_mm, "brass", "cut"),
+        start, long, half, hole = plan.centres["pallets"], 0.66 * size, 0.12 * size, 0.5 * radius
+        made = (  # on both sides of the pivot's hole, and the foot beyond the rim
+            Solid("balance-cock", _bar(start, at, -half, -hole, half), cock - thick, cock, "brass", "cut"),
+            Solid("balance-cock", _bar(start, at, hole, long, half), cock - thick, cock, "brass", "cut"),
+            Solid("balance-cock", _bar(start, at, 0.85 * long, long, half), cock, laid.back_mm, "brass", "cut"),
         )
         return [
             Piece("balance-cock", made, "back", "balance"),
@@ -215,11 +223,11 @@ def _towards(start: Point, end: Point) -> Point:
     return (end[0] - start[0]) / long, (end[1] - start[1]) / long
 
 
-def _bar(start: Point, at: Point, long: float, half: float, since: float = 0.0) -> Outline:
-    """A bar that runs on from a point in the direction from another, from a share `since` of its length."""
+def _bar(start: Point, at: Point, since: float, until: float, half: float) -> Outline:
+    """A bar on the line from one point through another: from where to where beyond that other, and half its width."""
     way = np.array(_towards(start, at))
     across = half * np.array([-way[1], way[0]])
-    first, last = np.array(at) + (since * long if since else -half) * way, np.array(at) + long * way
+    first, last = np.array(at) + since * way, np.array(at) + until * way
     return Outline(np.array([first - across, last - across, last + across, first + across]))
 
 

@@ -15,7 +15,6 @@ from builder.going.going import Going
 from builder.going.piece import Piece
 from builder.going.pieces import Pieces, pieces
 from builder.going.solids import Solid, in_the_way, on_the_way_out
-from builder.parts.source.fusee import Fusee
 from builder.parts.source.weight import Weight
 
 STAGES = (
@@ -92,7 +91,7 @@ def _blocks(other: Piece, moving: Solid, piece: Piece) -> bool:
 def _ordered(laid: Laid, found: Pieces) -> list[Step]:
     left = _by_habit(laid, found.off)
     names = {piece.id for piece in left}
-    first = {piece.id: (frozenset(held_by(piece, left)) | _safety(laid, piece)) & names for piece in left}
+    first = {piece.id: (frozenset(held_by(piece, left)) | _safety(piece, left)) & names for piece in left}
     steps: list[Step] = []
     while left:
         here = {piece.id for piece in left}
@@ -139,20 +138,15 @@ def _by_habit(laid: Laid, off: tuple[Piece, ...]) -> list[Piece]:
     return sorted(off, key=turn)
 
 
-def _safety(laid: Laid, piece: Piece) -> frozenset[str]:
-    """Rules that no geometry tells: weight and pendulum leave first of all, and a balance before the plates are loosened."""
-    if piece.stage == "power":
-        return frozenset()
-    first = {"weight"} if isinstance(laid.movement.source, Weight) else set()
-    if piece.id != "pendulum":
-        first.add("pendulum")
+def _safety(piece: Piece, off: list[Piece]) -> frozenset[str]:
+    """Rules that no geometry tells: weight and pendulum leave first of all; what can leave before the plates are loosened, such
+    as a balance, pallets with a cock of their own, a stem or a chain, does."""
+    first = {other.id for other in off if other.stage == "power"}
+    if piece.stage not in ("power", "pendulum"):
+        first |= {other.id for other in off if other.stage == "pendulum"}
     if piece.id == "pillar-pins":
-        first |= {"balance", "back-cock"}
-        if laid.style == "pendulum":
-            first.add("pallets")
-    if isinstance(laid.movement.source, Fusee) and piece.id == "pillar-pins":
-        first |= {"chain", "set-up-ratchet"}
-    return frozenset(first)
+        first |= {other.id for other in off if other.stage in ("outside", "balance", "pallets")}
+    return frozenset(first) if piece.stage != "power" else frozenset()
 
 
 def _apart(found: Pieces) -> list[Step]:

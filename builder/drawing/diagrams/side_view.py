@@ -19,6 +19,8 @@ from builder.ground.wording import Wording
 MARGIN_PX = 96.0
 """Room for the balloons at either side."""
 COLUMNS = ("from_to", "thick", "endshake", "known")
+FINE_MM = 12.0
+"""Movements thinner than this are measured to hundredths."""
 UNNUMBERED = ("pillar-pins", "dial-feet", "balance-cup", "minute-post", "great-key", "ratchet-screw", "balance-staff", "cord")
 
 
@@ -131,16 +133,21 @@ def _row(laid: Laid, found: Pieces, wording: Wording, part: str, number: int) ->
     solids = [s for piece in (*found.off, found.stays) for s in piece.solids if s.part == part]
     low, high = _span(laid, part, solids)
     arbor = next((piece.id for piece in found.off if part in piece.parts and piece.id in laid.heights.endshake_mm), None)
-    play = f"{words.figure(laid.heights.endshake_mm[arbor], 2)}{words.THIN}mm" if arbor else ""
+    places = 2 if laid.heights.between_mm < FINE_MM else 1
     span = laid.heights.spans.get(part)
     known = span.measured if span else part in ("front-plate", "back-plate", "pillars") and "between" in laid.heights.measured
     cells = {
-        "from_to": wording.say("side.from_to", low=words.figure(low, 3), high=words.figure(high, 3)),
-        "thick": f"{words.figure(high - low, 2)}{words.THIN}mm",
-        "endshake": play,
+        "from_to": wording.say("side.from_to", low=signed(low, places), high=signed(high, places)),
+        "thick": f"{high - low:.{places}f}",
+        "endshake": f"{laid.heights.endshake_mm[arbor]:.2f}" if arbor else "",
         "known": wording.say("side.measured" if known else "side.estimated"),
     }
     return Row(number, part, name_of(laid, wording, part), cells)
+
+
+def signed(value: float, places: int) -> str:
+    """A height with a true minus sign."""
+    return f"{value:.{places}f}".replace("-", words.MINUS)
 
 
 def _span(laid: Laid, part: str, solids: list[Solid]) -> tuple[float, float]:

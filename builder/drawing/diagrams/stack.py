@@ -155,7 +155,7 @@ def _item(
         discs = balloon(targets[0].part, targets[0].number, targets[0].at, (x, targets[0].at[1]))
     else:
         discs = column(targets, x, top, bottom)
-    data = (("step", str(step)), ("away", f"0 {number(offset)}"), ("keep", "")) if step else ()
+    data = (("step", str(step)), ("away", f"0 {number(offset)}"), ("keep", "yes")) if step else ()
     return Figure(None, None, (0.0, offset), inner=(drawn, *discs), data=data, classes="item")
 
 

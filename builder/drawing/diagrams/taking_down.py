@@ -96,16 +96,18 @@ def _plan(
         (x, y), w, h = plates.centre_mm, plates.width_mm / 2, (plates.height_mm or plates.width_mm) / 2
         corners_mm = (x - w, y - h, x + w, y + h)
     steps = _numbers(work)
-    stack = []
+    stack, beyond = [], [(0.0, 0.0)]
     for _, owner, figure in layers(work.laid, pieces, view):
         n, piece = steps.get(owner), next(each for each in pieces if each.id == owner)
         away = (0.0, 0.0)
         if piece.way == "aside":
             away = figures.px_at(View(AWAY_PX, view.back), piece.direction)
+        beyond.append(away)
         stack.append(Figure(None, None, inner=(figure,), classes="piece" if n else "", data=_data(n, away) if n else ()))
     ends = [figures.px_at(view, corner) for corner in (corners_mm[:2], corners_mm[2:])]
     xs, ys = sorted(end[0] for end in ends), sorted(end[1] for end in ends)
-    box = (xs[0], ys[0], xs[1], ys[1])
+    dx, dy = ([step[k] for step in beyond] for k in (0, 1))  # room for what leaves sideways
+    box = (xs[0] + min(dx), ys[0] + min(dy), xs[1] + max(dx), ys[1] + max(dy))
     return _plate(wording, f"taking-down-{name}", work.laid.going, len(work.steps), box, stack)
 
 

@@ -34,7 +34,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
             {"seen": name, **shown.plate(f"taking-down-{name}")} for name in PLANS if f"taking-down-{name}" in shown.plates
         ],
         "steps": down,
-        "estimated": any(not span.measured for span in work.laid.heights.spans.values()),
+        "estimated": bool(work.laid.supposed),
     }
 
 
@@ -47,20 +47,29 @@ def _step(work: TakingDown, wording: Wording, n: int, step: Step) -> Context:
         return wording.say(f"{base}.{what}", **facts) if f"{base}.{what}" in wording else None
 
     down, up = (wording.say(f"{base}.{way}", **facts) for way in ("down", "up"))
+    down, up = _first_large(down), _first_large(up)
+    take = wording.say(f"{base}.take", **facts)
+    cautions = [wording.say(f"taking_down.cautions.{name}", **told) for name, told in _cautions(work, step)]
     return {
         "n": n,
-        "down": _first_large(down),
-        "up": _first_large(up),
-        "take": wording.say(f"{base}.take", **facts),
+        "down": down,
+        "up": up,
+        "take": take,
         "put": wording.say(f"{base}.put", **facts),
         "oil": optional("oil"),
         "dry": optional("dry"),
         "freed": wording.say("taking_down.page.freed", parts=_listed(wording, held)) if held else None,
-        "cautions": [wording.say(f"taking_down.cautions.{name}", **told) for name, told in _cautions(work, step)],
+        "cautions": cautions,
         "on_return": [wording.say(f"taking_down.cautions.{name}") for name in _on_return(step)],
+        "says": wording.say("taking_down.page.says", n=n, title=down, text=" ".join([*cautions, take])),
         "seen": seen(work, step),
-        "parts": " ".join(step.parts or (("mainspring", "ratchet-wheel") if step.id == LET_DOWN else ("weight",))),
+        "parts": " ".join(_parts(step)),
     }
+
+
+def _parts(step: Step) -> tuple[str, ...]:
+    """What drawings mark at a step."""
+    return ("mainspring", "ratchet-wheel") if step.id == LET_DOWN else step.parts or tuple(piece.id for piece in step.pieces)
 
 
 def _first_large(text: str) -> str:
@@ -77,7 +86,7 @@ def _name(work: TakingDown, wording: Wording, piece: str) -> str:
     if piece in {arbor.id for arbor in work.laid.movement.arbors}:
         title = work.laid.train[piece].title.lower()
         return title if isinstance(work.laid.movement.source, GoingBarrel) and piece == _source(work) else f"{title} arbor"
-    return name_of(work.laid, wording, piece).lower()
+    return name_of(work.laid, wording, "plate-screws" if piece == "pillar-pins" and work.laid.style == "watch" else piece).lower()
 
 
 def _source(work: TakingDown) -> str:

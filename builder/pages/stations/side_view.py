@@ -20,10 +20,16 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     laid = Laid(going, plates)
     raised = unrolled(laid, pieces(laid)).raised
     between = "between" if "between" in heights.measured else "between_estimated"
-    sentences = [say(f"side.page.{between}", between=words.figure(heights.between_mm, 3)), say("side.page.endshake")]
+    sentences = [
+        say(
+            f"side.page.{between}",
+            between=f"{heights.between_mm:g}" if between == "between" else words.figure(heights.between_mm, 3),
+        ),
+        say("side.page.endshake"),
+    ]
     if raised > 1:
         sentences.append(say("side.view.raised", times=raised))
-    if heights.estimated:
+    if laid.supposed:
         sentences.append(say("side.page.estimated"))
     stack = shown.plate("stack") if "stack" in shown.plates else None
     return {

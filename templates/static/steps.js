@@ -47,6 +47,12 @@
       if (way) go(ways[way]());
     });
     slider.addEventListener("input", () => show(+slider.value));
+    slider.addEventListener("keydown", (event) => {
+      const way = { ArrowLeft: "back", ArrowDown: "back", ArrowRight: "on", ArrowUp: "on" }[event.key];
+      if (!way) return;
+      event.preventDefault();
+      go(ways[way]());
+    });
     for (const item of items) item.querySelector("a[href^='#']")?.addEventListener("click", (event) => {
       event.preventDefault();
       go(+item.dataset.at);

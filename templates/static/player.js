@@ -70,7 +70,7 @@
     const words = json("words", '{"speeds":[[1,""]]}'), states = json("states", "{}"), { speeds } = words;
     const beat = +data.beatMs, span = data.scrubS * 1000;
     const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), controls = find(".controls");
-    const own = { name: data.drawing, area: 0, running: motions.length > 0 && !calm.matches && !("waits" in data) };
+    const own = { figure, name: data.drawing, area: 0, running: motions.length > 0 && !calm.matches && !("waits" in data) };
     let t = (own.running ? native_s * 1000 : 0) - begin, goal = Infinity, following = false;
     const off = (i, to) => Math.abs(Math.log(speeds[i][0] / to));
     const nearest = (to) => speeds.reduce((best, _, i) => (off(i, to) < off(best, to) ? i : best), 0);
@@ -225,7 +225,7 @@
   }
 
   function wake() {
-    lead = used?.area ? used : plates.reduce((most, one) => (one.area > (most?.area || 0) ? one : most), undefined);
+    lead = plates.includes(used) && used.area ? used : plates.reduce((most, one) => (one.area > (most?.area || 0) ? one : most), undefined);
     live = plates.filter((one) => one === lead || one.share > 0.5);
     if (before || !live.some((one) => one.running)) return;
     before = performance.now();
@@ -233,17 +233,19 @@
   }
 
   addEventListener("load", () => {
-    const figures = all(".plate[data-drawing]");
-    plates = figures.map(plate);
-    const kept = keep();
-    if (kept) for (const one of plates) one.choose(kept);
     const watch = new IntersectionObserver((entries) => {
       for (const { target, intersectionRect: box, intersectionRatio: share } of entries) {
-        Object.assign(plates[figures.indexOf(target)], { area: box.width * box.height, share });
+        Object.assign(plates.find((own) => own.figure === target) || {}, { area: box.width * box.height, share });
       }
       wake();
     }, { threshold: [0, 0.2, 0.4, 0.6, 0.8, 1] });
-    figures.forEach((figure) => watch.observe(figure));
+    // A plate may also come later, in the place of another.
+    function add(figure) {
+      plates = [...plates.filter((own) => own.figure.isConnected), plate(figure)];
+      plates.at(-1).choose(keep());
+      watch.observe(figure);
+    }
+    all(".plate[data-drawing]").forEach(add);
     calm.addEventListener("change", () => calm.matches && plates.forEach((one) => one.run(false)));
     const one = (name) => plates.find((own) => own.name === name);
     window.betweenPlates = Object.freeze({
@@ -253,6 +255,7 @@
       speed: (name, to) => one(name).speed(to),
       choose: (name, state) => one(name).choose(state),
       lead: () => lead?.name,
+      add,
     });
   });
 })();

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
+from builder.going.parts_tree import tree
 from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
@@ -79,9 +80,11 @@ def _told(read_it: Callable[[], T], faults: list[Fault]) -> T | None:
 
 
 def solve(slug: str, file: Opened[Movement]) -> Going:
-    """The movement running. Raises FaultsFound: what cannot be, at its place in the file."""
+    """The movement running, its parts in their tree. Raises FaultsFound: what cannot be, at its place in the file."""
     try:
-        return going(slug, file.model)
+        solved = going(slug, file.model)
+        tree(solved)
+        return solved
     except Refused as refused:
         raise FaultsFound(file.located(refused.complaints)) from None
 

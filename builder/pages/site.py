@@ -11,6 +11,7 @@ from builder.drawing.sheet import Sheet
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
+from builder.pages.compare import compared
 from builder.pages.embed import Outfit, drawing_files, outfit
 from builder.pages.render import environment, render
 from builder.pages.shown import Context, Shown
@@ -29,6 +30,7 @@ def site(collection: Collection, movements: list[Shown], templates: Path, wordin
     for shown in movements:
         made |= _movement(shown, env, frame, wear, wording)
     made["index.html"] = _home(collection, movements, env, frame, wording)
+    made |= compared(movements, env, frame, wording)
     home = collection.base_url
     made["404.html"] = render(
         env, "404.html.jinja", lang=collection.language, site_name=wording.say("site.name"), home=home,

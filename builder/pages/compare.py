@@ -1,0 +1,118 @@
+"""Two movements side by side: one page for the collection, and for each movement its drawings as a file that the page calls."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import replace
+
+from jinja2 import Environment
+
+from builder.drawing.diagrams import train_plan
+from builder.drawing.sheet import Sheet
+from builder.going.facts import facts
+from builder.ground.wording import Wording
+from builder.pages.render import render
+from builder.pages.shown import Context, Shown
+
+PAGE = "compare.html"
+
+XMLNS = ' xmlns="http://www.w3.org/2000/svg"'
+"""HTML knows it by itself."""
+
+DRAWINGS = {"train": "train-front", "escapement": "escapement", "oscillator": "oscillator"}
+"""Row of the page → drawing."""
+
+SPEEDS = {"train": 1.0, "escapement": 0.05, "oscillator": 1.0}
+
+ROWS: dict[str, tuple[str | tuple[str, ...], ...]] = {
+    "power": (
+        "source", "source_turns", "going_hours", ("source_torque", "torque_wound"), "evenness", "mean_power", "train_efficiency",
+        "reaches",
+    ),
+    "train": ("product", "whole_ratio", "beats_per_hour", "teeth_per_minute", "reduction"),
+    "escapement": (
+        "escapement", "escape_teeth", "lift", "lock", "drop_wheel", "least_torque", "reserve", "escapement_efficiency",
+    ),
+    "oscillator": (
+        "oscillator", "beat_s", "amplitude", "least_amplitude", "rate", "beat_error", "oscillator_energy",
+        ("q_balance_given", "q_balance_estimated", "q_pendulum_given", "q_pendulum_estimated"),
+    ),
+}  # fmt: skip
+"""Group → kinds of fact, the first that a movement has of several; names of `compare.rows` are said otherwise."""
+
+
+def compared(movements: list[Shown], env: Environment, frame: Context, wording: Wording) -> dict[str, bytes]:
+    """The page and its files; nothing where there is only one movement."""
+    if len(movements) < 2:
+        return {}
+    made = {f"{shown.going.slug}/compared.js": _file(shown) for shown in movements}
+    columns = {shown.going.slug: _figures(shown, wording) for shown in movements}
+    made[PAGE] = render(
+        env, "compare.html.jinja", **frame, root="", path=PAGE, title=wording.say("compare.title"),
+        description=wording.say("compare.lede"), nav=[], power_path=[],
+        movements=[{"slug": s.going.slug, "name": s.going.name, "box": _sheet(s, "train").box} for s in movements],
+        drawings=[{"row": row, "slug": f"compared-{row}", "speed": SPEEDS[row], "beat_ms": None, "scrub_s": 60.0, "states": {}}
+                  for row in DRAWINGS],
+        groups=list(_groups(columns, wording)),
+    )  # fmt: skip
+    return made
+
+
+def _sheet(shown: Shown, row: str) -> Sheet:
+    sheet = shown.plates[DRAWINGS[row]].sheet
+    return sheet.bare(train_plan.MARGIN_PX - 16) if row == "train" else sheet
+
+
+def _file(shown: Shown) -> bytes:
+    """A script that hands over the drawings, in the first state of winding, under ids that no other movement has."""
+    slug = shown.going.slug
+    drawings = {}
+    for row, name in DRAWINGS.items():
+        if name not in shown.plates:
+            continue
+        sheet = _sheet(shown, row)
+        states: dict[str, dict[str, dict[str, str]]] = {state: {} for state in sheet.states}
+        drawings[row] = replace(sheet, slug=f"{slug}-{sheet.slug}", states=states).svg().replace(XMLNS, "", 1)
+    told = json.dumps({"slug": slug, "drawings": drawings}, ensure_ascii=False, separators=(",", ":"))
+    return f"compared({told});\n".encode()
+
+
+def _figures(shown: Shown, wording: Wording) -> dict[str, tuple[str, str | None]]:
+    """Kind of figure → (its text, id on the page of figures), of the first state of winding."""
+    going = shown.going
+    movement, train = going.movement, going.train
+    found: dict[str, tuple[str, str | None]] = {}
+    for fact in facts(going):
+        if fact.state in (None, going.windings[0].name if going.windings else None):
+            found.setdefault(fact.kind, (fact.said, fact.key.replace(".", "-")))
+    pairs = train.path_pairs
+    found |= {
+        "sort": (wording.say(f"pages.sorts.{movement.movement.sort}"), None),
+        "source": (wording.say(f"compare.sources.{movement.source.kind}"), None),
+        "product": (" × ".join(f"{pair.driver_count}/{pair.driven_count}" for pair in pairs), None),
+        "escape_teeth": (str(train.escape_teeth), None),
+        "escapement": (_kind(movement.escapement, "escapements", wording), None),
+        "oscillator": (_kind(movement.oscillator, "oscillators", wording), None),
+    }
+    return found
+
+
+def _kind(part: object, family: str, wording: Wording) -> str:
+    kind = getattr(part, "kind", "")
+    return str(getattr(part, "name", "")) if kind == "counted" else wording.say(f"pages.{family}.{kind}")
+
+
+def _groups(columns: dict[str, dict[str, tuple[str, str | None]]], wording: Wording) -> Iterable[Context]:
+    """Groups of rows; a row that no movement has is left out."""
+    for group, kinds in ROWS.items():
+        rows = []
+        for each in kinds:
+            among = (each,) if isinstance(each, str) else each
+            cells = [next((found[kind] for kind in among if kind in found), None) for found in columns.values()]
+            if not any(cells):
+                continue
+            own = f"compare.rows.{among[0]}"
+            label = wording.say(own if own in wording else f"facts.{among[0]}.label")
+            rows.append({"label": label, "cells": list(zip(columns, cells, strict=True))})
+        yield {"title": wording.say(f"compare.groups.{group}"), "rows": rows}

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Sequence
+from functools import cache
 from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
@@ -12,9 +14,13 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from builder import __version__
+from builder.bench import MOVEMENT_SUMS, SUMS, work
+from builder.bench.working.asked import Unreadable
+from builder.bench.working.printed import add_options, answers, complaint_text, printed
+from builder.bench.working.said import as_json, written
 from builder.build import TEMPLATES, build_site, chosen, solve
 from builder.going.facts import facts
-from builder.ground.faults import FaultsFound
+from builder.ground.faults import FaultsFound, Refused
 from builder.ground.wording import Wording
 from builder.linkcheck import check_links
 from builder.movement.collection import Collection
@@ -32,7 +38,8 @@ def main(arguments: list[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):  # an old terminal shows a question mark for what it has no letter for
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")
-    options = _parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = _parser(given).parse_args(given)
     try:
         return int(options.run(options))
     except FaultsFound as found:
@@ -49,7 +56,8 @@ def main(arguments: list[str] | None = None) -> int:
         return 1
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
+    """All commands; the many options of the sums only where a sum is asked."""
     parser = argparse.ArgumentParser(
         prog="between-plates", description="From movement files to an offline site that explains them."
     )
@@ -74,6 +82,10 @@ def _parser() -> argparse.ArgumentParser:
     figures = command("figures", _figures, "Every computed figure of one movement file.")
     figures.add_argument("file", type=Path, help="a movement.toml")
     figures.add_argument("--json", action="store_true", help="as JSON with stable keys, for other programs")
+
+    sums = command("sum", _sum, "Work one of the sums of the bench, line by line.")
+    if list(given[:1]) == ["sum"]:
+        _add_sums(sums, given[1:2])
 
     new = command("new", _new, "Write a commented, valid starter file for a new movement.")
     new.add_argument("slug", type=slug_of, help="name of its folder under models: small letters, figures and underscores")
@@ -135,13 +147,56 @@ def _figures(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps({fact.key: fact.as_json() for fact in found}, indent=2, ensure_ascii=False))
         return 0
-    wording = Wording.load(TEMPLATES / "wording" / "en")
     for fact in found:
-        label = wording.say(f"facts.{fact.kind}.label")
+        label = _english().say(f"facts.{fact.kind}.label")
         of = ", ".join(text for text in (fact.subject, fact.state) if text)
         print(f"{f'{label} ({of})' if of else label:58} {fact.said}")
     for finding in solved.findings:
         print(f"Note: {finding.text}")
+    return 0
+
+
+ROWS_SHOWN = 20
+"""Rows of a table of candidates that people are shown; other programs get all."""
+
+
+@cache
+def _english() -> Wording:
+    return Wording.load(TEMPLATES / "wording" / "en")
+
+
+def _add_sums(parser: argparse.ArgumentParser, chosen: Sequence[str]) -> None:
+    """One sub-parser a sum; the one chosen with its options, made from its fields."""
+    sums = parser.add_subparsers(required=True, metavar="name", dest="sum")
+    for name, sum_class in (SUMS | MOVEMENT_SUMS).items():
+        key = f"sums.{name.replace('-', '_')}"
+        made = sums.add_parser(name, help=_english().say(f"{key}.title"), description=_english().say(f"{key}.lede"))
+        made.set_defaults(run=_sum, parser=made)
+        if name not in chosen:
+            continue
+        if name in MOVEMENT_SUMS:
+            made.add_argument("file", type=Path, help="a movement.toml")
+        add_options(made, sum_class)
+        made.add_argument("--json", action="store_true", help="as JSON with stable keys, for other programs")
+
+
+def _sum(options: argparse.Namespace) -> int:
+    """0 worked, 1 what is asked cannot be, 2 the question cannot be read."""
+    try:
+        going = None
+        if options.sum in MOVEMENT_SUMS:
+            going = solve(options.file.parent.name, opened(options.file, Movement, options.file.parent))
+        working = work(options.sum, answers(options), going)
+    except Unreadable as unread:
+        options.parser.error(str(unread))
+    except Refused as refused:
+        for complaint in refused.complaints:
+            print(complaint_text(complaint), file=sys.stderr)
+        return 1
+    if options.json:
+        print(json.dumps(as_json(working, _english()), indent=2, ensure_ascii=False))
+    else:
+        print(printed(written(working, _english()), ROWS_SHOWN))
     return 0
 
 

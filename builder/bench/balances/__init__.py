@@ -1,0 +1,1 @@
+"""Sums of the balance and its hairspring."""

@@ -1,0 +1,1 @@
+"""Sums of what drives: mainspring and barrel, weight and fall, fusee."""

@@ -1,0 +1,1 @@
+"""Sums of the pendulum: length and beat, place, nut and added weight, arc and warmth."""

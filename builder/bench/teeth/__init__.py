@@ -1,0 +1,1 @@
+"""Sums of teeth: module and diameters, centre distance, what a wrong depth does."""

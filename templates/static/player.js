@@ -9,6 +9,7 @@
   const calm = matchMedia("(prefers-reduced-motion: reduce)");
   const NUMBER = /[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/gi;
   const HALF_DAY = 43200000;
+  const REST = 1000;  // what is shown again and again stands so long at its end
   // What a screen shows calmly: turns, flashes and swings a second. A part that is faster stands, faint, until it is slower.
   const TURNS = 2, FLASHES = 3, SWINGS = 6;
   let plates = [], live = [], lead, used, before;
@@ -71,7 +72,7 @@
     const beat = +data.beatMs, span = data.scrubS * 1000;
     const slider = find(".scrub"), shown = find(".shown"), status = find(".state"), controls = find(".controls");
     const own = { figure, name: data.drawing, area: 0, running: motions.length > 0 && !calm.matches && !("waits" in data) };
-    let t = (own.running ? native_s * 1000 : 0) - begin, goal = Infinity, following = false;
+    let t = (own.running ? native_s * 1000 : 0) - begin, goal = Infinity, again, rested = 0, following = false;
     const off = (i, to) => Math.abs(Math.log(speeds[i][0] / to));
     const nearest = (to) => speeds.reduce((best, _, i) => (off(i, to) < off(best, to) ? i : best), 0);
     let gear = nearest(data.speed || 1);
@@ -111,9 +112,10 @@
       wake();
     }
 
-    function run(yes, until = Infinity) {
+    function run(yes, until = Infinity, from) {
       own.running = yes;
       goal = until;
+      again = from;
       following = following && yes;
       used = own;
       tell();
@@ -150,13 +152,24 @@
 
     own.advance = (passed) => {
       t = following ? timeOfDay() : t + passed * speed();
-      if (t < goal) show();
-      else go(goal);
+      if (t > goal) {
+        if (again === undefined) return go(goal);
+        t = (rested += passed) > REST ? again : goal;
+        if (t < goal) rested = 0;
+      }
+      show();
     };
     own.run = run;
     own.speed = (to) => {
       if (to) shift(nearest(to) - gear);
       return speed();
+    };
+    // What a text asks for: from a moment on, or from one moment to another again and again; in s.
+    own.play = ({ from, to = Infinity, speed: wanted, state, stand }) => {
+      if (state) own.choose(state);
+      if (from !== undefined) t = from * 1000;
+      own.speed(wanted);
+      run(!stand, to * 1000, to < Infinity ? t : undefined);
     };
     own.time = (to_s) => {
       if (to_s !== undefined) go(to_s * 1000);
@@ -254,6 +267,7 @@
       run: (name, yes) => one(name).run(yes),
       speed: (name, to) => one(name).speed(to),
       choose: (name, state) => one(name).choose(state),
+      play: (name, what) => one(name).play(what),
       lead: () => lead?.name,
       add,
     });

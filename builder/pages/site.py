@@ -13,11 +13,13 @@ from builder.ground.wording import Wording
 from builder.movement.collection import Collection
 from builder.pages.compare import compared
 from builder.pages.embed import Outfit, drawing_files, outfit
+from builder.pages.learner import learner, station_file, way_in, ways
 from builder.pages.render import environment, render
 from builder.pages.shown import Context, Shown
 from builder.pages.stations import STATIONS
 
 Site = dict[str, bytes]
+
 
 def site(collection: Collection, movements: list[Shown], templates: Path, wording: Wording) -> Site:
     """Every file of the site, by path."""
@@ -29,6 +31,7 @@ def site(collection: Collection, movements: list[Shown], templates: Path, wordin
         made[f"static/{path.name}"] = path.read_bytes()
     for shown in movements:
         made |= _movement(shown, env, frame, wear, wording)
+    made |= learner(collection, movements, env, frame, wear, templates, wording, frozenset(made))
     made["index.html"] = _home(collection, movements, env, frame, wording)
     made |= compared(movements, env, frame, wording)
     home = collection.base_url
@@ -70,7 +73,8 @@ def _movement(shown: Shown, env: Environment, frame: Context, wear: Outfit, word
     made |= drawing_files(shown, env, frame, wear)
     made[f"{going.slug}/train-front-still.svg"] = _portrait(shown).still(wear.style, credit=wear.credit).encode("utf-8")
     contexts = {name: context for name, page in STATIONS.items() if (context := page(shown, wording)) is not None}
-    files = {name: "index.html" if name == "overview" else f"{name.replace('_', '-')}.html" for name in contexts}
+    files = {name: station_file(name) for name in contexts}
+    reading = way_in(going, wording)
     for name, context in contexts.items():
         path = f"{going.slug}/{files[name]}"
         stations = [
@@ -79,7 +83,7 @@ def _movement(shown: Shown, env: Environment, frame: Context, wear: Outfit, word
         ]
         made[path] = render(
             env, f"{name}.html.jinja", **frame, root="../", path=path, description=going.movement.movement.summary,
-            nav=[], power_path=stations, **context,
+            nav=ways(wording, reading=reading), power_path=stations, reading=reading, **context,
         )  # fmt: skip
     return made
 
@@ -103,7 +107,7 @@ def _home(collection: Collection, movements: list[Shown], env: Environment, fram
         )
     return render(
         env, "home.html.jinja", **frame, root="", path="index.html", title=collection.title,
-        description=wording.say("pages.shelf.lede"), nav=[], power_path=[], shelf=shelf,
+        description=wording.say("pages.shelf.lede"), nav=ways(wording, "index.html"), power_path=[], shelf=shelf,
     )  # fmt: skip
 
 

@@ -23,6 +23,7 @@ CONSTRUCTION = re.compile(r'class="[^"]*\bconstruction\b')
 class Outfit:
     """What every drawing takes along: its style as a file, whose it is, and what goes inside a page of its own."""
 
+    static: Path
     style: str
     credit: Credit
     inside: Inside
@@ -33,6 +34,7 @@ def outfit(templates: Path, frame: Context) -> Outfit:
     static = templates / "static"
     licence = frame["licence"]
     return Outfit(
+        static,
         (static / "drawing.css").read_text("utf-8"),
         Credit(frame["publisher"], licence["name"], licence["href"]),
         inside(static, STYLES, SCRIPTS),

@@ -14,7 +14,9 @@ from builder.movement.collection import Collection
 from builder.pages.compare import compared
 from builder.pages.embed import Outfit, drawing_files, outfit
 from builder.pages.learner import learner, station_file, way_in, ways
+from builder.pages.lesson import lesson
 from builder.pages.render import environment, render
+from builder.pages.section import Page
 from builder.pages.shown import Context, Shown
 from builder.pages.stations import STATIONS
 
@@ -56,6 +58,10 @@ HEADERS = b"""/*
 """For hosts that read such a file. No X-Frame-Options: the drawings are there to be embedded."""
 
 
+LESSON = ("overview", "power", "train", "escapement", "oscillator", "motion_work", "side_view")
+"""The pages that are the lesson in one file: what is looked up, practised or done at the bench has pages of its own."""
+
+
 def _frame(collection: Collection, wording: Wording) -> Context:
     return {
         "lang": collection.language,
@@ -85,6 +91,15 @@ def _movement(shown: Shown, env: Environment, frame: Context, wear: Outfit, word
             env, f"{name}.html.jinja", **frame, root="../", path=path, description=going.movement.movement.summary,
             nav=ways(wording, reading=reading), power_path=stations, reading=reading, **context,
         )  # fmt: skip
+    pages = [
+        Page(f"{going.slug}/{files[name]}", wording.say(f"pages.stations.{name}"), made[f"{going.slug}/{files[name]}"].decode())
+        for name in LESSON
+        if name in contexts
+    ]
+    title = wording.say("class.lesson.title", name=going.name)
+    made[f"{going.slug}/lesson.html"] = lesson(
+        pages, title, going.movement.movement.summary, made, wear.static, env, frame, wording
+    )
     return made
 
 
@@ -121,7 +136,7 @@ def _sitemap(base_url: str, made: Site) -> bytes:
     pages = "".join(
         f"<url><loc>{start}/{path}</loc></url>\n"
         for path in sorted(made)
-        if path.endswith(".html") and path != "404.html" and "/embed/" not in path
+        if path.endswith(".html") and path != "404.html" and "/embed/" not in path and not path.endswith("/lesson.html")
     )
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n'

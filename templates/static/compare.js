@@ -24,10 +24,10 @@ addEventListener("load", () => {
 
   // A new plate in the place of the one before, at the same moment and as it ran.
   function fill(row, both) {
-    const kind = row.dataset.row, old = row.querySelector(".plate"), name = old?.dataset.drawing;
+    const kind = row.dataset.row, old = row.querySelector("figure"), name = old?.dataset.drawing;
     row.hidden = !both.some((each) => each[kind]);
     if (row.hidden) return old?.remove();
-    const plate = row.querySelector("template").content.querySelector(".plate").cloneNode(true);
+    const plate = row.querySelector("template").content.querySelector("figure").cloneNode(true);
     const then = old && [player.time(name), player.running(name), player.speed(name)];
     plate.querySelector(".sheet").replaceChildren(...both.map((each, i) => half(each[kind], pair[i])));
     plate.dataset.drawing = `${kind} ${pair.join(" ")}`;

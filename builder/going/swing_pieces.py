@@ -198,7 +198,7 @@ def balance_pieces(laid: Laid) -> list[Piece]:
             Solid("balance-staff", Ring(at, 0.4 * radius), cock - IN_PLATE * thick, cock, "steel", "shaft"),
             Solid("balance-staff", Ring(at, 0.4 * radius), heights.between_mm, heights.between_mm + into, "steel", "shaft"),
         ]
-        start, long, half, hole = plan.centres["pallets"], 0.66 * size, 0.12 * size, 0.5 * radius
+        start, long, half, hole = beside, 0.66 * size, 0.12 * size, 0.5 * radius
         made = (  # on both sides of the pivot's hole, and the foot beyond the rim
             Solid("balance-cock", _bar(start, at, -half, -hole, half), cock - thick, cock, "brass", "cut"),
             Solid("balance-cock", _bar(start, at, hole, long, half), cock - thick, cock, "brass", "cut"),

@@ -75,7 +75,10 @@ def _key(at: Point) -> Point:
 def unrolled(laid: Laid, pieces: Pieces) -> Unrolled:
     """The line of a movement, scaled to the sheet."""
     centres, train = laid.plan.centres, laid.train
-    line = [*train.path, *(name for name in ("pallets", "balance") if name in centres)]
+    swinging = [name for name in ("pallets", "balance") if name in centres]
+    if len(swinging) == 2 and centres["pallets"] == centres["balance"]:  # a cylinder is the balance's own staff
+        swinging = ["pallets"]
+    line = [*train.path, *swinging]
     along: dict[Point, float] = {_key(centres[line[0]]): 0.0}
     place = 0.0
     ways: dict[str, tuple[Point, Point]] = {}
@@ -85,6 +88,8 @@ def unrolled(laid: Laid, pieces: Pieces) -> Unrolled:
         if name in ("pallets", "balance"):
             before = _unit(centres[line[k - 1]], centres[name])
             ways[name] = before, _unit(centres[name], centres[line[k + 1]]) if k + 1 < len(line) else before
+    if "balance" in centres:
+        ways.setdefault("balance", ways["pallets"])
     _beside(laid, along)
     solids = [s for piece in (*pieces.off, pieces.stays) for s in piece.solids if isinstance(s.region, Ring)]
     inside = [s for s in solids if s.high_mm > laid.back_mm and s.low_mm < laid.heights.front_mm and _key(s.region.at) in along]  # type: ignore[union-attr]

@@ -10,31 +10,21 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
-from builder.drawing.path import circle, line, number
+from builder.drawing import side_source
+from builder.drawing.hatching import box_d, broken_below, hatched
+from builder.drawing.path import line, number
 from builder.drawing.sheet import Figure, Shape
-from builder.drawing.unrolled import HANGING, Unrolled
-from builder.going.axes import Laid
+from builder.drawing.side_frame import SideFrame
+from builder.drawing.unrolled import HANGING
 from builder.going.piece import Piece
-from builder.going.pieces import Pieces
 from builder.going.solids import Outline, Ring, Sheet, Solid
-from builder.going.source_heights import FLANGE
 from builder.parts.oscillator.balance import Balance
-from builder.parts.source.fusee import Fusee
-from builder.parts.source.weight import Weight
 from builder.parts.teeth.gear import Gear
 
-Box = tuple[float, float, float, float]
-"""Left, top, right, bottom, px."""
-
-HATCH_PX = 6.0
 SINK = 0.3
 """Depth of an oil sink by the plate's thickness."""
-BREAK_PX = 5.0
-"""Depth of the zigzag where a part is broken off."""
-EDGE = 1.6
-"""Thickness of crossings by that of their wheel's rim, inverted; as drawn."""
+ARMS = 0.62
+"""Thickness of a wheel's arms by that of its rim (as drawn)."""
 
 CLASSES = {
     "brass": "brass", "steel": "steel", "nickel silver": "nickel", "blued": "blued", "ruby": "ruby", "silvered": "silvered",
@@ -44,24 +34,15 @@ CLASSES = {
 AT_THE_ENDS = {"pillars": 2.2, "pillar-pins": 2.2, "dial-feet": 12.0}
 """Parts that stand beside the line, drawn once at either end of it: how far from the end, by their radius."""
 
-LEFT_LEANING = ("dial", "back-cock", "balance-cock", "cover")
-"""Parts whose hatching leans the other way, so that neighbours differ."""
-
 
 @dataclass(frozen=True)
-class Side:
-    """What drawing a piece needs: the line, and the ends of plates and drawing (mm on the line)."""
-
-    laid: Laid
-    pieces: Pieces
-    view: Unrolled
-    low_mm: float
-    high_mm: float
+class Side(SideFrame):
+    """Draws pieces and their solids in a section."""
 
     def figures(self, piece: Piece) -> list[Figure]:
         """One figure for each drawn part of a piece, in order."""
         if piece.id == "weight":
-            return [Figure("weight", None, shapes=(self._hanging_cord(),))] if self._cord_mm() else []
+            return [Figure("weight", None, shapes=(side_source.hanging_cord(self),))] if side_source.cord_mm(self) else []
         made = []
         for part in piece.parts:
             own = [solid for solid in piece.solids if solid.part == part]
@@ -69,19 +50,6 @@ class Side:
             if shapes:
                 made.append(Figure(part, None, shapes=shapes))
         return made
-
-    def box(self, along: tuple[float, float], heights: tuple[float, float]) -> Box:
-        """A rectangle between two places on the line and two heights."""
-        xs = sorted(self.view.x(z) for z in heights)
-        ys = sorted(self.view.y(u) for u in along)
-        return xs[0], ys[0], xs[1], ys[1]
-
-    def bands(self, region: Ring, span: tuple[float, float]) -> list[Box]:
-        """A disc whole; a ring above and below its hole."""
-        u, outer, inner = self.view.axis(region.at), region.outer_mm, region.inner_mm
-        if inner <= 0:
-            return [self.box((u - outer, u + outer), span)]
-        return [self.box((u + inner, u + outer), span), self.box((u - outer, u - inner), span)]
 
     def _all(self, solids: list[Solid]) -> Iterator[Shape]:
         for solid in solids:
@@ -107,13 +75,13 @@ class Side:
         elif solid.look == "teeth":
             yield from self._wheel(solid, region, kind)
         elif solid.part == "mainspring":
-            yield from self._coils(solid, region)
+            yield from side_source.coils(self, solid, region)
         elif solid.part == "hairspring" and kind == "blued":
             yield self._hairspring(solid, region)
         elif solid.part == "drum":
-            yield from self._drum(solid, region)
+            yield from side_source.drum(self, solid, region)
         elif solid.part == "fusee":
-            yield self._fusee(solid, region)
+            yield side_source.fusee(self, solid, region)
         elif solid.look == "cut":
             yield from hatched(self.bands(region, span), kind, solid.part)
         else:
@@ -145,14 +113,6 @@ class Side:
         for u in (low, high):
             box = self.box((u - radius, u + radius), (solid.low_mm, solid.high_mm))
             yield Shape(box_d(box), f"{CLASSES[solid.material]} {kind}")
-
-    def sheet_mm(self, part: str) -> tuple[float, float]:
-        """From where to where a plate or the dial is drawn."""
-        dial = self.laid.movement.dial
-        if part != "dial" or dial is None:
-            return self.low_mm, self.high_mm
-        middle = self.view.axis(self.laid.dial_at)
-        return max(self.low_mm, middle - dial.diameter_mm / 2), min(self.high_mm, middle + dial.diameter_mm / 2)
 
     def _sheet(self, solid: Solid, region: Sheet, kind: str) -> Iterator[Shape]:
         """A plate or the dial between its holes, with an oil sink outside each pivot's hole."""
@@ -220,7 +180,7 @@ class Side:
             yield Shape("".join(box_d(box) for box in teeth), f"{kind} toothed")
             yield from hatched(self.bands(Ring(at, root, inner), span), kind, solid.part)
             return
-        thin = solid.thickness_mm * (1 - 1 / EDGE) / 2
+        thin = solid.thickness_mm * (1 - ARMS) / 2
         arm = self.bands(Ring(at, rim, hub), (solid.low_mm + thin, solid.high_mm - thin))
         yield Shape("".join(box_d(box) for box in (*arm, *teeth)), f"{kind} toothed")
         yield from hatched([*self.bands(Ring(at, root, rim), span), *self.bands(Ring(at, hub, inner), span)], kind, solid.part)
@@ -246,21 +206,6 @@ class Side:
         ]
         yield Shape("".join(f"M{number(left, 1)} {number(y, 1)}H{number(right, 1)}" for y in edges), "detail")
 
-    def _coils(self, solid: Solid, region: Ring) -> Iterator[Shape]:
-        """The strip wherever it passes the line, half wound."""
-        source, span = self.laid.movement.source, (solid.low_mm, solid.high_mm)
-        coils = None if isinstance(source, Weight) else source.coils((source.usable_turns or 0.0) / 2)
-        if coils is None:
-            yield from hatched(self.bands(region, span), "blued", solid.part)
-            return
-        boxes = []
-        for phase in (0.0, 0.5):
-            turns = np.arange(math.ceil(coils.count - phase)) + phase
-            for radius in np.interp(turns, coils.knots, coils.radii_mm):
-                ring = Ring(region.at, float(radius) + coils.thickness_mm / 2, max(1e-6, float(radius) - coils.thickness_mm / 2))
-                boxes.append(self.bands(ring, span)[0 if phase == 0.0 else 1])
-        yield Shape("".join(box_d(box) for box in boxes), "blued coil")
-
     def _hairspring(self, solid: Solid, region: Ring) -> Shape:
         """One short line for each coil above and below the staff."""
         oscillator = self.laid.movement.oscillator
@@ -277,66 +222,6 @@ class Side:
                     1,
                 )
         return Shape(d, "blued wire")
-
-    def _drum(self, solid: Solid, region: Ring) -> Iterator[Shape]:
-        """The drum whole, between its flanges, half of the cord on it, and the cord hanging from it."""
-        source = self.laid.movement.source
-        assert isinstance(source, Weight)
-        radius = (source.drum_diameter_mm or 1.8 * region.outer_mm) / 2
-        flange = self._flange_mm()
-        u, low, high = self.view.axis(region.at), solid.low_mm, solid.high_mm
-        body = self.box((u - radius, u + radius), (low + flange, high - flange))
-        ends = [
-            self.box((u - region.outer_mm, u + region.outer_mm), span) for span in ((low, low + flange), (high - flange, high))
-        ]
-        yield Shape(box_d(body) + "".join(box_d(box) for box in ends), "brass drum")
-        cord, places = source.cord_mm or 1.5, self._cord_mm()
-        r = cord / 2 * self.view.scale
-        spots = [(self.view.x(z), self.view.y(u + way * (radius + cord / 2))) for z in places for way in (1, -1)]
-        if spots:
-            yield Shape("".join(circle(r, at, 1) for at in spots), "wood cord")
-
-    def _cord_mm(self) -> list[float]:
-        """Heights of the turns of cord on the drum, half wound; the last is where it leaves."""
-        source = self.laid.movement.source
-        if not isinstance(source, Weight) or "drum" not in self.laid.heights.spans:
-            return []
-        span, cord, flange = self.laid.heights["drum"], source.cord_mm or 1.5, self._flange_mm()
-        count = min(int((source.usable_turns or 8.0) / 2), int((span.thickness_mm - 2 * flange) / cord))
-        return [span.low_mm + flange + (k + 0.5) * cord for k in range(count)]
-
-    def _flange_mm(self) -> float:
-        """Thickness of a drum's flanges: as far as they stand out."""
-        source, span = self.laid.movement.source, self.laid.heights["drum"]
-        assert isinstance(source, Weight)
-        tip = self.laid.plan.of(source.arbor, "wheel").gear.tip_mm
-        return min((FLANGE - 1) * (source.drum_diameter_mm or tip) / 2, 0.2 * span.thickness_mm)
-
-    def _hanging_cord(self) -> Shape:
-        """From the drum down to the weight, broken off."""
-        source = self.laid.movement.source
-        assert isinstance(source, Weight)
-        u, cord, last = self.view.axis(self.laid.plan.centres[source.arbor]), source.cord_mm or 1.5, self._cord_mm()[-1]
-        tip = self.laid.plan.of(source.arbor, "wheel").gear.tip_mm
-        radius = (source.drum_diameter_mm or tip) / 2
-        return Shape(
-            broken_below(self.box((self.low_mm, u - radius - cord / 2), (last - cord / 2, last + cord / 2))), "wood cord"
-        )
-
-    def _fusee(self, solid: Solid, region: Ring) -> Shape:
-        """The cone as turned, groove by groove left out."""
-        source = self.laid.movement.source
-        groove = source.groove_mm(25) if isinstance(source, Fusee) else None
-        u = self.view.axis(region.at)
-        if groove is None:
-            return Shape(box_d(self.bands(Ring(region.at, region.outer_mm), (solid.low_mm, solid.high_mm))[0]), "brass drum")
-        wheel = self.laid.heights[self.laid.plan.of(source.arbor, "wheel").id]
-        way = 1 if solid.middle_mm > wheel.middle_mm else -1
-        start = (solid.low_mm if way > 0 else solid.high_mm) + way * (solid.thickness_mm - float(groove[-1, 0])) / 2
-        upper = [(self.view.x(start + way * float(z)), self.view.y(u + float(r))) for z, r in groove]
-        lower = [(self.view.x(start + way * float(z)), self.view.y(u - float(r))) for z, r in groove[::-1]]
-        n = number
-        return Shape("M" + "L".join(f"{n(x, 1)} {n(y, 1)}" for x, y in (*upper, *lower)) + "z", "brass drum")
 
     def _bow(self, solid: Solid, region: Ring, kind: str) -> Shape:
         """A bent leaf: flat on the plate about the arbor, its ends up against the cannon pinion."""
@@ -390,40 +275,3 @@ class Side:
             f"M{n(left, 1)} {n(top, 1)}L{n(right, 1)} {n(bottom, 1)}M{n(left, 1)} {n(bottom, 1)}L{n(right, 1)} {n(top, 1)}",
             "detail",
         )
-
-
-def box_d(box: Box) -> str:
-    """A rectangle."""
-    left, top, right, bottom = (number(v, 1) for v in box)
-    return f"M{left} {top}H{right}V{bottom}H{left}z"
-
-
-def broken_below(box: Box) -> str:
-    """A rectangle broken off at its lower end."""
-    left, top, right, bottom = box
-    middle, n = (left + right) / 2, number
-    return (
-        f"M{n(left, 1)} {n(top, 1)}H{n(right, 1)}V{n(bottom, 1)}L{n(middle, 1)} {n(bottom - BREAK_PX, 1)}"
-        f"L{n(middle, 1)} {n(bottom + BREAK_PX, 1)}L{n(left, 1)} {n(bottom, 1)}z"
-    )
-
-
-def hatched(boxes: list[Box], kind: str, part: str) -> tuple[Shape, Shape]:
-    """Rectangles that the section goes through, with their hatching."""
-    lean = -1 if part in LEFT_LEANING else 1
-    lines = "".join(_hatching(box, lean) for box in boxes)
-    return Shape("".join(box_d(box) for box in boxes), f"{kind} section"), Shape(lines, "detail hatching")
-
-
-def _hatching(box: Box, lean: int) -> str:
-    """Lines at 45° through a rectangle, a fixed distance apart all over the sheet."""
-    left, top, right, bottom = box
-    if lean < 0:
-        top, bottom = -bottom, -top
-    d = ""
-    for k in range(math.ceil((left + top) / HATCH_PX), math.floor((right + bottom) / HATCH_PX) + 1):
-        total = k * HATCH_PX  # x + y along the line
-        x0, x1 = max(left, total - bottom), min(right, total - top)
-        if x1 - x0 > 0.4:
-            d += line(x0, lean * (total - x0), x1, lean * (total - x1), 1)
-    return d

@@ -7,23 +7,19 @@ Two measured parts that meet, a measured part that stands in a plate, and mates 
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
-from itertools import combinations
 
 from builder.going import inertia
 from builder.going.escape_heights import escape_block, swings_outside
+from builder.going.height_faults import Placed, faults, sides
 from builder.going.placed import DIAL_SIDE, Toothing
 from builder.going.plan import Plan
-from builder.going.power import pivot_radius_mm
-from builder.going.solids import TOUCH, Ring, over, over_by
-from builder.going.source_heights import fusee_barrel, ratchet_outside, source_items, wound_at
+from builder.going.solids import Ring, over
+from builder.going.source_heights import fusee_barrel, ratchet_outside, source_items
 from builder.going.stacking import Block, Item, stacked
-from builder.going.train import Pair, Train
-from builder.ground import words
-from builder.ground.faults import Complaint, Finding, Key, Refused
+from builder.going.train import Train
+from builder.ground.faults import Finding, Key, Refused
 from builder.movement.model import Movement
-from builder.parts.source.going_barrel import GoingBarrel
 
 ENDSHAKE = 0.005
 """Endshake by the distance between the plates, where it was not measured (common practice, no source)."""
@@ -109,15 +105,12 @@ def elevation(movement: Movement, train: Train, plan: Plan) -> Elevation:
     ratchet = ratchet_outside(movement, plan, between_mm + plate_mm, plate_mm)
     front = [ratchet] if ratchet and ratchet.low_mm > 0 else []
     outside = _outside(movement, plan, between_mm + plate_mm, clear_mm, front)
-    mates = {frozenset(plan.of(*side).id for side in _sides(pair)) for pair in train.pairs}
-    complaints = _mates(items + outside, mates)
-    complaints += _in_plates(items, outside, between_mm, plate_mm, given_mm is not None)
-    complaints += _before_the_plate(movement, train, plan, outside)
-    for group in (items, outside):
-        complaints += _meetings(group, mates, endshake, findings)
+    behind = swings_outside(movement, plan, plate_mm, clear_mm)
+    placed = Placed(items, outside, behind, between_mm, plate_mm, given_mm is not None, endshake)
+    complaints, more = faults(movement, train, plan, placed)
     if complaints:
         raise Refused(complaints)
-    behind = swings_outside(movement, plan, plate_mm, clear_mm)
+    findings += more
     if ratchet and ratchet.low_mm < 0:
         behind.append(ratchet)
     spans = {item.part: Span(item.low_mm, item.high_mm, item.measured) for item in (*items, *outside, *behind)}
@@ -130,7 +123,7 @@ def storeyed(plan: Plan, heights: Elevation) -> Plan:
     """The plan with its storeys in the order of these heights, so that what is drawn over what is what lies over what."""
     thin = {t.id: heights[t.id] for t in plan.toothings}
     for one in plan.sized:  # mates lie where the thinner of them does
-        pair = [plan.of(*side).id for side in _sides(one.pair)]
+        pair = [plan.of(*side).id for side in sides(one.pair)]
         thinner = min((thin[part] for part in pair), key=lambda span: span.thickness_mm)
         thin |= dict.fromkeys(pair, thinner)
     order = sorted({round(span.middle_mm, 6) for span in thin.values()})
@@ -217,97 +210,3 @@ def _dial(movement: Movement, train: Train, top_mm: float, clear_mm: float) -> d
         spans[part] = Span(top, top + thick, "dial" in spans and spans["dial"].measured)
         top += thick + clear_mm
     return spans
-
-
-def _sides(pair: Pair) -> tuple[tuple[str, str], tuple[str, str]]:
-    return (pair.driver, pair.driver_part), (pair.driven, pair.driven_part)
-
-
-def _mates(items: list[Item], mates: set[frozenset[str]]) -> list[Complaint]:
-    """Wheels that do not run wholly on the leaves that they meet, where their heights were measured."""
-    found = []
-    placed = {item.part: item for item in items}
-    for names in mates:
-        short, long = sorted((placed[name] for name in sorted(names)), key=lambda item: item.high_mm - item.low_mm)
-        past = max(long.low_mm - short.low_mm, short.high_mm - long.high_mm)
-        if past > TOUCH and short.measured and long.measured:
-            key = short.key if short.key[-1] == "height_mm" else long.key
-            advice = (
-                f"{short.name} ({_from_to(short)}) runs {words.figure(past, 2)} mm past the end of its mate, {long.name.lower()} "
-                f"({_from_to(long)}). Measure both heights, or the length of the leaves, again."
-            )
-            found.append(Complaint(key, _middle(short), "a wheel wholly on the leaves it meets", advice))
-    return sorted(found, key=str)
-
-
-def _in_plates(
-    items: list[Item], outside: list[Item], between_mm: float, plate_mm: float, plates_measured: bool
-) -> list[Complaint]:
-    """Measured parts that stand in a plate."""
-    found = []
-    for item in (*items, *outside):
-        front = between_mm + plate_mm - item.low_mm if item in outside else item.high_mm - between_mm
-        back = -item.low_mm
-        if not item.measured or not max(back, front if plates_measured or item in outside else 0.0) > TOUCH:
-            continue
-        plate, deep = ("the back plate", back) if back > TOUCH else ("the front plate", front)
-        advice = (
-            f"{item.name} lies from {_from_to(item)} and stands {words.figure(deep, 2)} mm in {plate}. Measure its height or its "
-            "thickness again."
-        )
-        found.append(Complaint(item.key, _middle(item), f"a height clear of {plate}", advice))
-    return found
-
-
-def _before_the_plate(movement: Movement, train: Train, plan: Plan, outside: list[Item]) -> list[Complaint]:
-    """Wheels of the motion work in which an arbor stands that passes through the front plate to its hand or its key."""
-    passing = {carrier: "its hand" for _, carrier in train.hands if carrier in {arbor.id for arbor in movement.arbors}}
-    if wound_at(movement) == "front" and not isinstance(movement.source, GoingBarrel):
-        passing[movement.source.arbor] = "the winding square"
-    found = []
-    for item in outside:
-        for arbor, what in passing.items():
-            at, radius = plan.centres[arbor], pivot_radius_mm(movement, plan, arbor)
-            deep = over_by(item.region, Ring(at, radius))
-            if math.dist(at, item.region.at if isinstance(item.region, Ring) else at) > TOUCH and deep > TOUCH:
-                advice = (
-                    f"The {arbor} arbor passes through the front plate to carry {what}, and {item.name.lower()} reaches "
-                    f"{words.figure(deep, 2)} mm into it. Turn direction_deg of the motion work, or measure its module again."
-                )
-                allowed = f"a motion work clear of the {arbor} arbor"
-                found.append(Complaint(("motion_work",), item.name.lower(), allowed, advice))
-    return found
-
-
-def _meetings(
-    items: list[Item], mates: set[frozenset[str]], endshake: dict[str, float], findings: list[Finding]
-) -> list[Complaint]:
-    """Measured parts that stand in one another; those that only the play of the arbors brings together become findings."""
-    found = []
-    for one, other in combinations([item for item in items if item.measured], 2):
-        together = one.arbor == other.arbor or frozenset((one.part, other.part)) in mates or one.key == other.key
-        if together or not over(one.region, other.region):
-            continue
-        gap = max(one.low_mm - other.high_mm, other.low_mm - one.high_mm)
-        if gap < -TOUCH:
-            advice = (
-                f"{other.name} lies from {_from_to(other)}, {one.name.lower()} from {_from_to(one)}: {words.figure(-gap, 2)} mm "
-                f"in one another, where they overlap by {words.figure(over_by(one.region, other.region), 2)} mm in plan. Measure "
-                "both heights again, or the thickness of either."
-            )
-            found.append(Complaint(other.key, _middle(other), f"a height clear of {one.name.lower()}", advice))
-        elif gap < (play := endshake.get(one.arbor, 0.0) + endshake.get(other.arbor, 0.0)):
-            text = (
-                f"{one.name.lower()} and {other.name.lower()} lie {words.figure(gap, 2)} mm apart in height, less than the "
-                f"endshake of both arbors together, {words.figure(play, 2)} mm: shaken to opposite ends they touch"
-            )
-            findings.append(Finding(other.key, text))
-    return found
-
-
-def _middle(item: Item) -> str:
-    return f"{words.figure(item.middle_mm, 4)} mm"
-
-
-def _from_to(item: Item) -> str:
-    return f"{words.figure(item.low_mm, 3)} to {words.figure(item.high_mm, 3)} mm"

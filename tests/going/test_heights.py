@@ -170,6 +170,32 @@ def test_a_minute_wheel_in_a_seconds_arbor_is_told() -> None:
     assert all("direction_deg" in advice for *_, advice in told)
 
 
+def test_balance_and_dial_have_their_room() -> None:
+    """A balance measured into the plate that it swings behind, and a dial nearer than the hour wheel, are told."""
+    watch = demo("pocket_watch").movement
+    told = watch.heights.model_copy(update={"balance_mm": -1.5, "dial_mm": 8.5})
+    with pytest.raises(Refused) as caught:
+        laid_out(watch.model_copy(update={"heights": told}))
+    found = {(key_text(c.key), c.allowed): c.advice for c in caught.value.complaints}
+    # by hand: a rim of 0.055 × 17 = 0.935 mm about −1.5 reaches −1.03; the plate begins at −1.4
+    assert "0.37 mm in the back plate" in found["heights.balance_mm", "a height clear of the back plate"]
+    assert ("heights.dial_mm", "a dial in front of the minute pinion") in found
+
+
+def test_a_wheel_that_rubs_the_plate_is_a_finding() -> None:
+    """A wheel nearer to the front plate than its arbor's endshake is told of."""
+    data = plated(**SOUND)
+    data["arbors"][2]["wheel"]["height_mm"] = 48.0
+    data["arbors"][2]["endshake_mm"] = 1.2
+    data["arbors"][3]["pinion"]["thickness_mm"] = 2.0
+    texts = [finding.text for finding in laid_out(Movement.model_validate(data)).elevation.findings]
+    # 1.87 mm thick about 48 mm leaves 1.065 mm to the plate at 50 mm
+    assert texts[0] == (
+        "third wheel lies 1.1 mm from the front plate, less than its arbor's endshake, 1.2 mm: it rubs when the arbor slides "
+        "forwards"
+    )
+
+
 def test_plates_too_near_for_usual_parts() -> None:
     """Estimated parts never refuse measured plates: where even slim ones find no room, that is said, and more room drawn."""
     data = plated()

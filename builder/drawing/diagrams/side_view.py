@@ -63,7 +63,7 @@ def side_of(laid: Laid, found: Pieces) -> Side:
     view = unrolled(laid, found)
     low, high = bare_extent(view, found)
     more = 5.5 * pillar_mm(laid.plates)
-    return Side(laid, found, view, low - more, high + more)
+    return Side(laid, view, low - more, high + more)
 
 
 def painted(found: Pieces) -> list[Piece]:

@@ -36,7 +36,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         return None
     found = pieces(laid)
     items = _items(laid, found)
-    side = _side(laid, found, items)
+    side = _side(laid, items)
     offsets = _offsets(side, items)
     order = [*(part for part, _ in items[1:-1][::-1]), items[-1][0]]
     steps = {part: n for n, part in enumerate(order, 1)}
@@ -109,7 +109,7 @@ def _central(laid: Laid, solid: Solid) -> bool:
     return isinstance(solid.region, Ring) and abs(solid.region.at[0] - at[0]) + abs(solid.region.at[1] - at[1]) < 1e-6
 
 
-def _side(laid: Laid, found: Pieces, items: list[tuple[str, list[Solid]]]) -> Side:
+def _side(laid: Laid, items: list[tuple[str, list[Solid]]]) -> Side:
     """A line with one axis, scaled so that all parts end to end, and the widest wheel, find room."""
     at = laid.plan.centres[laid.cannon_on or ""]
     long = sum(max(s.high_mm for s in solids) - min(s.low_mm for s in solids) for _, solids in items)
@@ -119,7 +119,7 @@ def _side(laid: Laid, found: Pieces, items: list[tuple[str, list[Solid]]]) -> Si
     wide = 1.15 * max(wheels)
     scale = min(LONG_PX / long, WIDE_PX / 2 / wide)
     view = Unrolled({(round(at[0], 6), round(at[1], 6)): 0.0}, {}, laid.plan.centres, scale, 1)
-    return Side(laid, found, view, -wide, wide)
+    return Side(laid, view, -wide, wide)
 
 
 def _extent(side: Side, solids: list[Solid]) -> tuple[float, float]:

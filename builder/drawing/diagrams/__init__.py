@@ -36,10 +36,10 @@ def plates(going: Going, wording: Wording) -> dict[str, Plate]:
         if plate is None:
             continue
         sheets = {}
-        for winding in going.windings:
-            other = plate if winding is going.winding else draw(going.at(winding), wording)
+        for state in going.windings:
+            other = plate if state is going.winding else draw(going.at(state), wording)
             if other is not None:
-                sheets[winding.name] = other.sheet
+                sheets[state.name] = other.sheet
         made[slug] = replace(plate, sheet=plate.sheet.with_states(sheets)) if sheets else plate
     return made
 

@@ -40,15 +40,13 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
     inside = [t for t in going.plan.toothings if t.level < DIAL_SIDE]
     low, high = _extent(going, inside)
     view = View(SIDE_PX / max(high - low), back)
-    parts = sorted(inside, key=lambda t: -t.level if back else t.level)
     stack: list[Figure] = []
     frame = figures.plate(going, view)
     if frame:
         stack.append(frame)
-    train = [figures.toothing(going, part, view) for part in parts]
-    escape = escapement_figures(going, view)
-    balance = on_the_plan(going, view)  # it lies behind the train, as seen from the dial
-    stack += [*escape, *train, *balance] if back else [*balance, *train, *escape]
+    parts = [figures.toothing(going, part, view) for part in inside]
+    parts += [*escapement_figures(going, view), *on_the_plan(going, view)]
+    stack += sorted(parts, key=lambda figure: _nearness(going, figure.part, back))
     if not back:
         stack += [
             figures.hand(going, shows, carrier, view, _hand_length(going, shows, view, low, high))
@@ -73,6 +71,13 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
         scrub_s=60.0,
     )
     return Plate(sheet, COLUMNS, part_rows(going, wording, numbered, back))
+
+
+def _nearness(going: Going, part: str | None, back: bool) -> float:
+    """How near the eye a part lies: the face that it turns towards us. Bankings, which have no name, lie with the pallets."""
+    spans = going.elevation.spans
+    own = [spans[part]] if part in spans else [span for name, span in spans.items() if name.startswith("pallets/")]
+    return max(-span.low_mm if back else span.high_mm for span in own)
 
 
 def _extent(going: Going, inside: list[Toothing]) -> tuple[np.ndarray, np.ndarray]:

@@ -83,7 +83,7 @@
     const question = paper[at], { drawing, marks, form: kind } = question.dataset, answers = find(".answers", question);
     [order, done, picked] = [whys(question), false, []];
     for (const each of questions) each.classList.toggle("now", each === question);
-    for (const figure of all("[data-drawing].plate")) figure.hidden = figure.dataset.drawing !== drawing;
+    for (const figure of all("[data-drawing].plate")) figure.classList.toggle("aside", figure.dataset.drawing !== drawing);
     progress.textContent = put(repeating ? said.progress_missed : said.progress, { at: at + 1, of: paper.length });
     verdict.replaceChildren();
     onward.hidden = true;

@@ -288,7 +288,7 @@ def test_a_part_is_marked_in_the_drawing(opened: Opener) -> None:
     page = opened()
     to(page, "mark")
     part = key(page).removeprefix("mark.")
-    shown = page.locator(".plate[data-drawing]:not([hidden])")
+    shown = page.locator("figure:not(.aside)")
     assert shown.count() == 1 and shown.get_attribute("data-drawing") == "train-front"
     page.locator(f"[data-drawing=train-front] .balloon[data-part={part}] .rim").click(force=True)
     assert verdict(page).startswith("Right.")
@@ -350,4 +350,5 @@ def test_printed_it_is_the_paper(opened: Opener) -> None:
     tops = [box["y"] for each in shown if (box := each.bounding_box())]
     assert all(a < b for a, b in pairwise(tops))
     assert not any(each.is_visible() for each in page.locator(".question dl").all())
-    assert not page.locator(".paper").is_visible()
+    assert page.locator(".paper input").is_visible() and not page.locator(".paper button").is_visible(), "it says which paper"
+    assert all(figure.is_visible() for figure in page.locator("figure.plate").all()), "questions are about both drawings"

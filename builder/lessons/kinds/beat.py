@@ -41,12 +41,13 @@ ESCAPE = ("escape-wheel", "pallets")
 
 
 def _an_hour(subject: Subject) -> Question | None:
-    """Turns times teeth times beats a tooth."""
+    """Turns times teeth times beats a tooth. Where that is one, forgetting it is no mistake: what comes to the right answer is
+    not offered as wrong."""
     train = subject.going.train
     right, turns = train.beats_per_hour, abs(train[train.path[-1]].turns_per_hour)
     leaves = train.path_pairs[-1].driven_count if train.path_pairs else train.escape_teeth
     slips = {
-        "forgot": right / train.beats_per_tooth if train.beats_per_tooth > 1 else 2 * right,
+        "forgot": right / train.beats_per_tooth,
         "leaves": turns * leaves * train.beats_per_tooth,
         "twice": 2 * right,
         "minute": right / 60,
@@ -81,9 +82,9 @@ def _a_turn(subject: Subject) -> Question | None:
     """Beats while the escape wheel turns once."""
     train = subject.going.train
     teeth, each = train.escape_teeth, train.beats_per_tooth
-    leaves = train.path_pairs[-1].driven_count if train.path_pairs else teeth - 1
+    leaves = train.path_pairs[-1].driven_count if train.path_pairs else teeth
     slips = {
-        "forgot": teeth if each > 1 else 2 * teeth,
+        "forgot": teeth,
         "leaves": leaves * each,
         "twice": 2 * teeth * each,
         "gaps": teeth * each - 1,
@@ -100,7 +101,7 @@ def _teeth(subject: Subject) -> Question | None:
     train = subject.going.train
     right, beats = train.teeth_per_minute, train.beats_per_hour / 60
     slips = {
-        "beats": beats if train.beats_per_tooth > 1 else beats / 2,
+        "beats": beats,
         "half": right / 2,
         "wheel": Fraction(train.escape_teeth),
         "second": beats / 60,

@@ -12,6 +12,7 @@ from builder.drawing.diagrams import train_plan
 from builder.drawing.sheet import Sheet
 from builder.going.facts import facts
 from builder.ground.wording import Wording
+from builder.pages.learner import ways
 from builder.pages.render import render
 from builder.pages.shown import Context, Shown
 
@@ -50,7 +51,7 @@ def compared(movements: list[Shown], env: Environment, frame: Context, wording: 
     columns = {shown.going.slug: _figures(shown, wording) for shown in movements}
     made[PAGE] = render(
         env, "compare.html.jinja", **frame, root="", path=PAGE, title=wording.say("compare.title"),
-        description=wording.say("compare.lede"), nav=[], power_path=[],
+        description=wording.say("compare.lede"), nav=ways(wording), power_path=[],
         movements=[{"slug": s.going.slug, "name": s.going.name, "box": _sheet(s, "train").box} for s in movements],
         drawings=[{"row": row, "slug": f"compared-{row}", "speed": SPEEDS[row], "beat_ms": None, "scrub_s": 60.0, "states": {}}
                   for row in DRAWINGS],

@@ -17,10 +17,13 @@ from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
 from builder.going.parts_tree import Tree, tree
 from builder.going.parts_tree.rule import rule
+from builder.ground.constants import MATERIALS
 from builder.ground.faults import FaultsFound, Refused
 from builder.ground.wording import Wording
 from builder.movement.model import Movement
 from builder.movement.reading import opened
+from builder.parts.clutch import CLUTCHES
+from builder.parts.escapement import ESCAPEMENTS
 from tests.conftest import BuiltSite
 from tests.movement_texts import Data, eight_day, movement_data, read_movement, toml
 
@@ -213,6 +216,18 @@ def test_an_entry_under_nothing_is_a_fault(tmp_path: Path) -> None:
         solve("moon", file)
     (fault,) = caught.value.faults
     assert "moon-dial" in str(fault) and "great-wheel" in str(fault) and fault.line
+
+
+def test_every_kind_has_its_words() -> None:
+    """Kinds that bring parts of their own are told of: escapements, frictions of the hands, materials of lines and bobs."""
+    for kind in ESCAPEMENTS:
+        pallets = "cylinder" if kind == "cylinder" else f"pallets-{kind}"
+        for part in (f"escape-wheel-{kind}", pallets):
+            assert f"parts_tree.kinds.{part}.worn" in WORDING, part
+    for kind in CLUTCHES:
+        assert f"setting.clutch.{kind}" in WORDING and f"facts.force_{kind}.label" in WORDING
+    for material in MATERIALS:
+        assert f"parts_tree.materials.{material}" in WORDING, material
 
 
 EXCEPTIONS = {

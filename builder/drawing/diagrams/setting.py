@@ -137,9 +137,12 @@ def _train_line(going: Going, on: str, view: View) -> Figure:
     """
     arbor = on if isinstance(going.movement.motion_work, MinuteAndHour) else _hour_arbor(going)
     length = OPEN * RADIUS_PX
-    d = line(0, 0, 0, -length, places=1) + circle(5, (0.0, -length + 9), 1)
+    shapes = (
+        Shape(line(0, 0, 0, -length, places=1), "by-itself"),
+        Shape(circle(6, (0.0, 9 - length), 1), "dot"),
+    )
     move = arbor_move(going.motion, going.train, arbor, view, length)
-    return Figure(None, None, figures.px_at(view, going.plan.centres[arbor]), moves=(move,), shapes=(Shape(d, "by-itself"),))
+    return Figure(None, None, figures.px_at(view, going.plan.centres[arbor]), moves=(move,), shapes=shapes)
 
 
 def _open_dial(going: Going, view: View) -> Figure:
@@ -156,11 +159,9 @@ def _hole(radius: float) -> str:
 
 
 def _outside() -> str:
-    """All of the sheet but the dial: the train is seen through the dial alone."""
-    half = number(RADIUS_PX + MARGIN_PX)
-    return (
-        f"M-{half}-{half}v{number(2 * (RADIUS_PX + MARGIN_PX))}h{number(2 * (RADIUS_PX + MARGIN_PX))}V-{half}z{_hole(RADIUS_PX)}"
-    )
+    """All but the dial, and far beyond the sheet: the train is seen through the dial alone, however wide the page."""
+    half, whole = number(5 * RADIUS_PX), number(10 * RADIUS_PX)
+    return f"M-{half}-{half}v{whole}h{whole}V-{half}z{_hole(RADIUS_PX)}"
 
 
 def _grip(going: Going, view: View, turns: dict[str, Fraction]) -> Figure:

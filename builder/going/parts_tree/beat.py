@@ -16,9 +16,9 @@ def escapement(going: Going) -> Node:
     if not isinstance(made, Working):
         return group("escapement", part("pallets", "pallets-counted", title=getattr(made, "name", None), material="steel"))
     if made.kind == "cylinder":
-        return group(
-            "escapement", part("pallets", "cylinder", *features("pallets", "entry_lip", "exit_lip", "plugs"), material="steel")
-        )
+        lips = features("pallets", "entry_lip", "exit_lip")
+        plugs = part("pallet-arbor", "plugs", *features("pallet-arbor", "pivots"), material="steel")
+        return group("escapement", part("pallets", "cylinder", *lips, plugs, material="steel"))
     faces = {"club_lever": ("entry_stone", "exit_stone"), "pin_lever": ("entry_pin", "exit_pin")}
     kinds = list(faces.get(made.kind, ("entry_pallet", "exit_pallet")))
     if isinstance(made, DetachedLever):
@@ -54,8 +54,8 @@ def _balance(going: Going, made: Balance) -> list[Node]:
         inner.append(Node("balance-screws", "balance_screws", drawn=False, count=(made.screws.count, "screws")))
     balance = part("balance", None, *inner, material="brass")
     whole = [balance]
-    if going.movement.escapement.kind != "cylinder":
-        whole.append(part("balance-staff", None, *features("balance-staff", "staff_pivots"), material="steel"))
+    staff = "cylinder-staff" if going.movement.escapement.kind == "cylinder" else None
+    whole.append(part("balance-staff", staff, *features("balance-staff", "staff_pivots"), material="steel"))
     if isinstance(going.movement.escapement, DetachedLever):
         whole.append(part("roller", None, *features("roller", "impulse_pin", "safety_roller"), material="steel"))
     ends = features("hairspring", "hairspring_inner", "hairspring_outer")

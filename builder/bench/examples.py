@@ -38,3 +38,6 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "amplitude": {"lift_deg": "52", "lift_ms": "12.5", "beats_per_hour": "18000"},
 }  # fmt: skip
 """By the name of the sum."""
+
+MOVEMENT_EXAMPLES: dict[str, dict[str, str]] = {"other-spring": {"thickness_mm": "0.18"}}
+"""Those that are asked of a movement's file."""

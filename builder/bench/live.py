@@ -26,7 +26,8 @@ LOOK: dict[str, dict[str, float]] = {
 
 def line(name: str, by: str = "", when: str = "", unless: str = "", **more: Any) -> Step:
     """One line, shown. more: value (a constant), look (table of LOOK, field), swing (a quantity in radians), teeth (driver,
-    driven and which of the two), let (a formula to work by, where the one shown is only near).
+    driven and which of the two), let (a formula to work by, where the one shown is only near), exact (rational where what was
+    given is: written as a fraction).
     """
     return {"name": name, "by": by or name, "when": when.split(), "unless": unless.split(), **more}
 
@@ -74,7 +75,7 @@ def _expansion(field: str, name: str) -> list[Step]:
 PLANS: dict[str, list[Step]] = {
     "pendulum-length": [
         one("beat_s", "beats_per_hour"),
-        line("beat_s"),
+        line("beat_s", exact=True),
         line("length_mm", "length_by_standard"),
         *_gravity("length_mm"),
         line("length_mm"),
@@ -167,16 +168,16 @@ PLANS: dict[str, list[Step]] = {
     "hairspring": [
         with_it("height_mm", "length_mm"),
         with_it("length_mm", "height_mm"),
-        line("period_s"),
+        line("period_s", exact=True),
         line("stiffness_nnm"),
         let("modulus_gpa", look=["modulus", "material"]),
         line("thickness_mm"),
         line("swing_uj"),
     ],
     "vibrations": [
-        line("counted_per_hour"),
+        line("counted_per_hour", exact=True),
         line("rate_s_per_day"),
-        line("length_ratio"),
+        line("length_ratio", exact=True),
         line("new_length_mm"),
         line("take_up_mm"),
     ],
@@ -224,9 +225,9 @@ PLANS: dict[str, list[Step]] = {
         one("drum_mm", "fall_mm"),
         any_of("turns", "great_hours going_hours"),
         above_nought("0.000000000001 − |{great_hours} × {turns} / {going_hours} − 1|"),
-        line("turns"),
-        line("going_hours"),
-        line("great_hours"),
+        line("turns", exact=True),
+        line("going_hours", exact=True),
+        line("great_hours", exact=True),
         line("pull_diameter_mm"),
         line("cord_per_turn_mm"),
         line("cord_run_mm"),
@@ -275,24 +276,24 @@ PLANS: dict[str, list[Step]] = {
         line("pinion_diameter_mm"),
     ],
     "depth": [
-        line("wheel_pitch_mm"),
-        line("pinion_pitch_mm"),
-        line("centres_mm"),
+        line("wheel_pitch_mm", exact=True),
+        line("pinion_pitch_mm", exact=True),
+        line("centres_mm", exact=True),
         *ADDENDA,
         line("wheel_diameter_mm"),
         line("pinion_diameter_mm"),
     ],
-    "rate": [line("gained_s"), line("rate_s_per_day"), line("week_s")],
+    "rate": [line("gained_s", exact=True), line("rate_s_per_day"), line("week_s", exact=True)],
     "beat-error": [
         one("error_ms", "long_ms short_ms"),
         line("error_ms"),
-        line("period_s"),
+        line("period_s", exact=True),
         above_nought("500 × {period_s} − {error_ms} + 0.000000001"),
         above_nought("{error_ms} + 0.000000001"),
         line("off_rest_deg"),
     ],
     "amplitude": [
-        line("period_s"),
+        line("period_s", exact=True),
         above_nought("500 × {period_s} − {lift_ms}"),
         line("amplitude_deg"),
         line("true_amplitude_deg"),

@@ -22,6 +22,9 @@ class Licence(Part):
     """Where its text is to be read."""
 
 
+Language = Annotated[str, Field(pattern=r"^[a-z]{2}(-[A-Z]{2})?$", title="two letters of a language, as in en or en-GB")]
+
+
 class Collection(Part):
     """Title, publisher and licence of the site."""
 
@@ -29,7 +32,7 @@ class Collection(Part):
     """Title of the site's first page."""
     publisher: Name
     """Who publishes it."""
-    language: Annotated[str, Field(pattern=r"^[a-z]{2}(-[A-Z]{2})?$", title="two letters of a language, as in en or en-GB")] = "en"
+    language: Language = "en"
     """Language of the wording, as in templates/wording."""
     licence: Licence
     """The licence of the site's text and drawings."""

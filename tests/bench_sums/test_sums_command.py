@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from fractions import Fraction
 from pathlib import Path
 
@@ -37,6 +38,17 @@ def test_every_example(name: str, capsys: pytest.CaptureFixture[str]) -> None:
         assert line["formula"] in out and line["put_in"] in out and line["text"] in out
     assert main(["sum", name, *options(name), "--json"]) == 0
     assert json.loads(capsys.readouterr().out) == json.loads(json.dumps(said))
+
+
+def test_the_readme_s_examples(capsys: pytest.CaptureFixture[str]) -> None:
+    """README.md has an example of every sum, and each of them works as it stands there."""
+    text = (MODELS.parent / "README.md").read_text("utf-8").replace("\\\n", " ")
+    commands = [shlex.split(line)[2:] for line in text.splitlines() if line.strip().startswith("between-plates sum ")]
+    assert [command[0] for command in commands] == [*SUMS, *MOVEMENT_SUMS]
+    for command in commands:
+        if command[0] in SUMS:
+            assert main(["sum", *command]) == 0, command
+    capsys.readouterr()
 
 
 def test_json_for_other_programs(capsys: pytest.CaptureFixture[str]) -> None:

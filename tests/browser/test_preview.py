@@ -50,8 +50,6 @@ def test_a_page_follows_its_files(
         preview.rebuild()
         page.goto(address)
         expect(page.get_by_text("ValueError: no teeth were counted")).to_be_visible()
-        assert all("503" in one for one in said), "the page itself says no more than that there is none"
-        said.clear()
         site |= built_site.files
         heading = page.locator("h1").first
         preview.rebuild()
@@ -66,6 +64,6 @@ def test_a_page_follows_its_files(
         preview.rebuild()
         expect(heading).to_have_text("Changed by hand")
         expect(page.get_by_text("Not built again")).to_have_count(0)
-        assert said == []
+        assert [one for one in said if "503" not in one] == [], "the browser says that there was no page, whenever it likes"
     finally:
         page.close()

@@ -29,7 +29,7 @@ def wheel(teeth: int) -> np.ndarray:
 
 
 def test_a_wheel_keeps_its_form_with_a_fraction_of_the_points() -> None:
-    """Both ways no point is further off than said, area and number of teeth are kept, and more than half of the bytes are saved."""
+    """Both ways no point is further off than said; area and number of teeth are kept; more than half of the bytes are saved."""
     true = closed(wheel(60))
     less = thinned(f'<path d="{true}"/>')
     d = re.findall(r'd="([^"]*)"', less)[0]

@@ -19,6 +19,7 @@ from builder.ground.part import Part
 Hours = Annotated[Exact, Field(gt=0, le=20_000)]
 Turns = Annotated[Exact, Field(gt=0, le=1000)]
 ArborNumber = Annotated[int, Field(ge=1, le=12)]
+BeatsPerTooth = Annotated[int, Field(ge=1, le=4)]
 BeatsPerHour = Annotated[Exact, Field(gt=100, le=100_000)]
 
 
@@ -41,8 +42,8 @@ class Anchored(Part):
     """Driver/driven of every mesh from the first arbor on, such as 72/12, 64/8, 60/8; x where a count is missing."""
     escape_teeth: Annotated[int, Field(ge=2, le=200)] | None = None
     """Teeth of the escape wheel on the last arbor. Left out: the train ends without one (motion work, a calendar)."""
-    beats_per_tooth: Literal[1, 2] = 2
-    """Beats for one tooth of the escape wheel: 2, but 1 where only every other beat moves the wheel."""
+    beats_per_tooth: BeatsPerTooth = 2
+    """Beats for one tooth of the escape wheel: 2 for most kinds, 1 where a whole tooth passes at each beat."""
     minute_arbor: ArborNumber | None = None
     """Number of the arbor that turns once an hour, the first being 1."""
     seconds_arbor: ArborNumber | None = None

@@ -15,7 +15,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from builder.bench.pendulums.gravity import HeightM, LatitudeDeg, gravity_of
-from builder.bench.trains.anchored import BeatsPerHour, Hours, Turns
+from builder.bench.trains.anchored import BeatsPerHour, BeatsPerTooth, Hours, Turns
 from builder.bench.trains.factors import MOST_MESHES, Limits, nearest, splits
 from builder.bench.trains.notation import Counts, notation
 from builder.bench.trains.wished import Found, Start, Wished, shared_out
@@ -50,7 +50,7 @@ class Wishes(Part):
     """Height above the sea, for the pendulum."""
     escape_teeth: Annotated[int, Field(ge=2, le=200)] = 30
     """Teeth of the escape wheel."""
-    beats_per_tooth: Literal[1, 2] = 2
+    beats_per_tooth: BeatsPerTooth = 2
     """Beats for one tooth of the escape wheel."""
     wheels: Annotated[int, Field(ge=2, le=8)] = 4
     """Wheels of the train, great wheel and escape wheel counted."""

@@ -108,7 +108,7 @@ def validated(sum_class: type[P], values: Mapping[str, Any]) -> P:
                 raise Unreadable(f"{option(name)} is wanting") from None
             if isinstance(cause, Unreadable):
                 raise Unreadable(f"{option(name)}: {cause}") from None
-            found.append(Complaint((name,), str(each["input"]), allowed(_bounds(schema[name])), "Measure or count again."))
+            found.append(Complaint((name,), str(each["input"]), allowed(bounds(schema[name])), "Measure or count again."))
         raise Refused(found) from None
 
 
@@ -116,8 +116,8 @@ BOUNDS = {"gt": "exclusiveMinimum", "ge": "minimum", "lt": "exclusiveMaximum", "
 """What the schema of an exact number calls its bounds, as JSON Schema has them."""
 
 
-def _bounds(schema: dict[str, Any]) -> dict[str, Any]:
+def bounds(schema: dict[str, Any]) -> dict[str, Any]:
     """The schema of the number in a field that may also be left out."""
-    inner = next((_bounds(each) for each in schema.get("anyOf", []) if each.get("type") not in ("null", "string")), {})
+    inner = next((bounds(each) for each in schema.get("anyOf", []) if each.get("type") not in ("null", "string")), {})
     own = {BOUNDS.get(key, key): value for key, value in schema.items() if key not in ("anyOf", "description", "title")}
     return {"type": "number"} | inner | own

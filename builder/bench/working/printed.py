@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from builder.bench.working.asked import choices, option, sort_of
 from builder.bench.working.said import Listed, Written
@@ -36,6 +36,13 @@ def add_options(parser: argparse.ArgumentParser, sum_class: type[Part]) -> None:
 def answers(options: argparse.Namespace) -> dict[str, str | Sequence[str]]:
     """What was typed, by field."""
     return {name[6:]: text for name, text in vars(options).items() if name.startswith("asked_") and text is not None}
+
+
+def command(name: str, texts: Mapping[str, str], file: str = "") -> str:
+    """The sum as one types it; quoted where a shell would take a text apart."""
+    quoted = {field: f'"{text}"' if set(text) & set(" ,?") else text for field, text in texts.items()}
+    asked = [f"{option(field)} {text}" for field, text in quoted.items()]
+    return " ".join(["between-plates sum", name, *([file] if file else []), *asked])
 
 
 def complaint_text(complaint: Complaint) -> str:

@@ -18,6 +18,7 @@ from builder.pages.stations import (
     power,
     self_test,
     side_view,
+    sums,
     train,
 )
 
@@ -32,6 +33,7 @@ STATIONS: dict[str, Callable[[Shown, Wording], Context | None]] = {
     "parts": parts.context,
     "taking_down": bench.context,
     "figures": figures.context,
+    "sums": sums.context,
     "self_test": self_test.context,
     "for_class": for_class.context,
 }

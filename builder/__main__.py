@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from importlib import import_module
 from io import TextIOWrapper
@@ -18,7 +18,7 @@ from builder.bench import MOVEMENT_SUMS, SUMS, work
 from builder.bench.working.asked import Unreadable
 from builder.bench.working.printed import add_options, answers, complaint_text, printed
 from builder.bench.working.said import as_json, written
-from builder.build import TEMPLATES, build_site, chosen, solve
+from builder.build import TEMPLATES, build_site, chosen, solve, stock
 from builder.going.facts import facts
 from builder.ground.faults import FaultsFound, Refused
 from builder.ground.wording import Wording
@@ -27,6 +27,8 @@ from builder.movement.collection import Collection
 from builder.movement.jsonschema import schema_text
 from builder.movement.model import Movement
 from builder.movement.reading import opened
+from builder.packs import KINDS, put
+from builder.packs.error import PackError
 from builder.publish import PublishError, clean, publish
 from builder.starter import CannotStart, Stopped, asked, example, slug_of, start, write
 
@@ -48,7 +50,7 @@ def main(arguments: list[str] | None = None) -> int:
         count = len(found.faults)
         print(f"{count} fault{'s' if count != 1 else ''}; nothing was changed.", file=sys.stderr)
         return 1
-    except (PublishError, CannotStart, Stopped) as refusal:
+    except (PublishError, PackError, CannotStart, Stopped) as refusal:
         print(refusal, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
@@ -86,6 +88,16 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
     sums = command("sum", _sum, "Work one of the sums of the bench, line by line.")
     if list(given[:1]) == ["sum"]:
         _add_sums(sums, given[1:2])
+
+    packing = command("pack", _pack, "Make one file to hand out: a drawing, a film for slides, a lesson, or all of it.")
+    kinds = packing.add_subparsers(required=True, metavar="kind")
+    for name, kind in KINDS.items():
+        one = kinds.add_parser(name, help=kind.HELP, description=f"{kind.HELP[0].upper()}{kind.HELP[1:]}.")
+        one.add_argument("slug", help="the movement: name of its folder")
+        kind.arguments(one)
+        one.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+        one.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
+        one.set_defaults(kind=kind)
 
     new = command("new", _new, "Write a commented, valid starter file for a new movement.")
     new.add_argument("slug", type=slug_of, help="name of its folder under models: small letters, figures and underscores")
@@ -198,6 +210,29 @@ def _sum(options: argparse.Namespace) -> int:
     else:
         print(printed(written(working, _english()), ROWS_SHOWN))
     return 0
+
+
+def _pack(options: argparse.Namespace) -> int:
+    _known(options.models, None)
+    if options.slug not in (there := chosen(options.models, None, None)):
+        raise PackError(f"{options.slug}: no such movement. There are: {', '.join(there) or 'none'}.")
+    made = options.kind.make(stock(options.models, options.slug), options, _counter(options.quiet))
+    place = put(made, options.out)
+    if not options.quiet:
+        print(f"{place}: {max(1, len(made.data) // 1024)} KiB. {made.said}".rstrip())
+    return 0
+
+
+def _counter(quiet: bool) -> Callable[[int, int], None]:
+    """Says how far a long work has come: on one line of a terminal, or now and then."""
+    on_screen = sys.stderr.isatty()
+
+    def say(done: int, of: int) -> None:
+        if not quiet and (on_screen or done == of or done * 10 // of > (done - 1) * 10 // of):
+            end = "\r" if on_screen and done < of else "\n"
+            print(f"  {done} of {of}", end=end, file=sys.stderr, flush=True)
+
+    return say
 
 
 def _new(options: argparse.Namespace) -> int:

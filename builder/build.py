@@ -15,6 +15,7 @@ from builder.movement.collection import Collection
 from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
+from builder.packs.stock import Stock
 from builder.pages.shown import Shown
 from builder.pages.site import Site, site
 
@@ -26,6 +27,18 @@ T = TypeVar("T")
 
 def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lambda _: None) -> Site:
     """The whole site in memory. Raises FaultsFound with every fault of every file; nothing is written here."""
+    collection, movements, wording = _all_read(models, only, told)
+    return site(collection, movements, TEMPLATES, wording)
+
+
+def stock(models: Path, slug: str) -> Stock:
+    """One movement with all that can be packed of it. Raises FaultsFound."""
+    collection, (one,), wording = _all_read(models, [slug], lambda _: None)
+    return Stock(collection, one, TEMPLATES, wording)
+
+
+def _all_read(models: Path, only: Iterable[str] | None, told: Told) -> tuple[Collection, list[Shown], Wording]:
+    """Every movement that is asked for, read, solved and drawn. Raises FaultsFound."""
     faults: list[Fault] = []
     collection = _told(lambda: read(models / "collection.toml", Collection, models, _spoken), faults)
     movements: list[Shown] = []
@@ -38,7 +51,7 @@ def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lam
             faults += found.faults
     if faults or collection is None:
         raise FaultsFound(faults)
-    return site(collection, movements, TEMPLATES, wording)
+    return collection, movements, wording
 
 
 def shown(models: Path, slug: str, wording: Wording) -> Shown:

@@ -118,6 +118,12 @@ class Figure:
         """Whether it, or a figure in it, is shown in one state of winding only."""
         return self.state is not None or any(inner.has_states() for inner in self.inner)
 
+    def each(self) -> Iterator[Figure]:
+        """Itself and the figures in it."""
+        yield self
+        for inner in self.inner:
+            yield from inner.each()
+
     def in_order(self) -> Iterator[Move]:
         """Its moves and those of the figures in it, as they are written."""
         yield from (move for move in self.moves if move.what != "d")
@@ -157,6 +163,14 @@ class Sheet:
         """Every animation by its id."""
         ordered = (move for figure in self.figures for move in figure.in_order())
         return {f"{self.slug}-a{n}": move for n, move in enumerate(ordered, 1)}
+
+    def parts(self) -> set[str]:
+        """Ids of all parts in it."""
+        return {figure.part for figure in self.each() if figure.part}
+
+    def each(self) -> Iterator[Figure]:
+        """Every figure and those in it."""
+        return (each for figure in self.figures for each in figure.each())
 
     def with_states(self, others: dict[str, Sheet]) -> Sheet:
         """This drawing with what moves otherwise in other states; `others` are the same drawing in each of them."""

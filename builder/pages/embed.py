@@ -8,7 +8,7 @@ from pathlib import Path
 
 from jinja2 import Environment
 
-from builder.drawing.sheet import Credit, Figure, Sheet
+from builder.drawing.sheet import Credit, Sheet
 from builder.pages.onefile import Inside, inside
 from builder.pages.render import render
 from builder.pages.shown import Context, Shown
@@ -63,15 +63,11 @@ def embedded(shown: Shown, slug: str, env: Environment, frame: Context, wear: Ou
 
 def offers(sheet: Sheet, svg: str) -> Context:
     """What can be done with a drawing: set going, wound otherwise, construction lines, time of day."""
-    parts = {figure.part for figure in _all(sheet.figures)}
+    parts = sheet.parts()
     return {
         "moves": bool(sheet.moves()),
         "varies": len(sheet.states) > 1
-        and (any(sheet.states.values()) or any(figure.state is not None for figure in _all(sheet.figures))),
+        and (any(sheet.states.values()) or any(figure.state is not None for figure in sheet.each())),
         "lines": CONSTRUCTION.search(svg) is not None,
         "follow": bool(parts & HANDS),
     }
-
-
-def _all(figures: tuple[Figure, ...]) -> list[Figure]:
-    return [each for figure in figures for each in (figure, *_all(figure.inner))]

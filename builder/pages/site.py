@@ -19,6 +19,7 @@ from builder.pages.render import environment, render
 from builder.pages.section import Page
 from builder.pages.shown import Context, Shown
 from builder.pages.stations import STATIONS
+from builder.pages.sums import calculator
 
 Site = dict[str, bytes]
 
@@ -26,7 +27,7 @@ Site = dict[str, bytes]
 def site(collection: Collection, movements: list[Shown], templates: Path, wording: Wording) -> Site:
     """Every file of the site, by path."""
     env = environment(templates, wording)
-    frame = _frame(collection, wording)
+    frame = framed(collection, wording)
     wear = outfit(templates, frame)
     made: Site = {}
     for path in sorted((templates / "static").iterdir()):
@@ -36,6 +37,7 @@ def site(collection: Collection, movements: list[Shown], templates: Path, wordin
     made |= learner(collection, movements, env, frame, wear, templates, wording, frozenset(made))
     made["index.html"] = _home(collection, movements, env, frame, wording)
     made |= compared(movements, env, frame, wording)
+    made |= calculator(env, frame, wording)
     home = collection.base_url
     made["404.html"] = render(
         env, "404.html.jinja", lang=collection.language, site_name=wording.say("site.name"), home=home,
@@ -62,7 +64,8 @@ LESSON = ("overview", "power", "train", "escapement", "oscillator", "motion_work
 """The pages that are the lesson in one file: what is looked up, practised or done at the bench has pages of its own."""
 
 
-def _frame(collection: Collection, wording: Wording) -> Context:
+def framed(collection: Collection, wording: Wording) -> Context:
+    """What every page is given."""
     return {
         "lang": collection.language,
         "site_name": wording.say("site.name"),

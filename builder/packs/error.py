@@ -1,0 +1,12 @@
+"""What keeps a pack from being made."""
+
+from __future__ import annotations
+
+
+class PackError(Exception):
+    """Why nothing was packed, and what to choose instead, in plain words."""
+
+
+def no_pictures() -> PackError:
+    """The packages that make pictures are not installed."""
+    return PackError("Pictures want more packages: pip install -c constraints.txt -e '.[pictures]'.")

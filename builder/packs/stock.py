@@ -1,0 +1,80 @@
+"""What a pack is made from: one movement, its drawings, and the site of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from jinja2 import Environment
+
+from builder.drawing.sheet import Sheet
+from builder.drawing.table import Plate
+from builder.ground.wording import Wording
+from builder.movement.collection import Collection
+from builder.packs.error import PackError
+from builder.pages.embed import Outfit, outfit
+from builder.pages.render import environment
+from builder.pages.shown import Context, Shown
+from builder.pages.site import Site, framed, site
+
+STYLES = ("drawing.css", "embed.css")
+
+
+@dataclass(frozen=True)
+class Made:
+    """A pack: the name that its file has if no other is given, its bytes, and a sentence on it."""
+
+    name: str
+    data: bytes
+    said: str = ""
+
+
+@dataclass(frozen=True)
+class Stock:
+    """One movement with all that its pages and drawings are made of."""
+
+    collection: Collection
+    shown: Shown
+    templates: Path
+    wording: Wording
+
+    @property
+    def slug(self) -> str:
+        """The movement's."""
+        return self.shown.going.slug
+
+    @cached_property
+    def site(self) -> Site:
+        """The pages and drawings of this movement alone."""
+        return site(self.collection, [self.shown], self.templates, self.wording)
+
+    @cached_property
+    def env(self) -> Environment:
+        """The templates."""
+        return environment(self.templates, self.wording)
+
+    @cached_property
+    def frame(self) -> Context:
+        """What every page is given."""
+        return framed(self.collection, self.wording)
+
+    @cached_property
+    def wear(self) -> Outfit:
+        """What every drawing takes along."""
+        return outfit(self.templates, self.frame)
+
+    @property
+    def css(self) -> str:
+        """The drawings' style sheets."""
+        return "\n".join((self.templates / "static" / name).read_text("utf-8") for name in STYLES)
+
+    def plate(self, drawing: str) -> Plate:
+        """A drawing with its table. Raises PackError where the movement has none of this name."""
+        if drawing not in self.shown.plates:
+            raise PackError(f"{self.slug} has no drawing {drawing}. There are: {', '.join(self.shown.plates)}.")
+        return self.shown.plates[drawing]
+
+    def states(self, sheet: Sheet) -> dict[str, str]:
+        """Names of the states of winding as an option says them → as the drawing does."""
+        return {name.replace(" ", "-"): name for name in sheet.states}

@@ -21,6 +21,11 @@ from builder.ground.part import Part
 LiftDeg = Annotated[float, Field(gt=0, le=120)]
 
 
+def by_lift_deg(lift_deg: float, lift_s: float, period_s: float) -> float:
+    """Amplitude, degrees, of a balance that crosses its lift angle in that time."""
+    return lift_deg / 2 / sin(pi * lift_s / period_s)
+
+
 class Amplitude(Part):
     """Amplitude by the lift angle."""
 
@@ -40,7 +45,7 @@ class Amplitude(Part):
         if self.lift_ms >= 500 * period:
             allowed = f"less than a beat, {float(500 * period):g} ms"
             raise cannot("lift_ms", f"{self.lift_ms:g}", allowed, "Read again.")
-        amplitude = steps.line("amplitude_deg", self.lift_deg / 2 / sin(pi * self.lift_ms / 1000 / float(period)))
+        amplitude = steps.line("amplitude_deg", by_lift_deg(self.lift_deg, self.lift_ms / 1000, float(period)))
         if self.true_lift_deg is not None:
             steps.line("true_amplitude_deg", amplitude * self.true_lift_deg / self.lift_deg)
         return steps.done()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Literal, TypeVar
 
 from builder.drawing.table import Plate, Row
@@ -28,6 +29,8 @@ class Answer:
     why: str
     part: str | None = None
     """The part of the drawing that it means."""
+    figure: Fraction | None = None
+    """The same as a bare number, where the question itself says of what: how many teeth, turns, beats."""
 
 
 @dataclass(frozen=True)
@@ -102,12 +105,20 @@ def choice(
 
 def worked(
     subject: Subject, key: str, base: str, right: Value, slips: Mapping[str, Value], shown: Callable[[Value], str],
-    facts: Mapping[str, object], *, drawing: str = FRONT, shows: tuple[str, ...] = (),
+    facts: Mapping[str, object], *, drawing: str = FRONT, shows: tuple[str, ...] = (), bare: bool = False,
 ) -> Question | None:  # fmt: skip
     """A question that is worked out. `slips`: what usual mistakes come to, likeliest first; their texts, like text and why of
-    the question, stand under `base` in questions.toml and may name the facts, {right}, {right_lower} and their own {wrong}."""
+    the question, stand under `base` in questions.toml and may name the facts, {right}, {right_lower} and their own {wrong}.
+    `bare`: the question says of what the values are the count."""
+
+    def figure(value: Value) -> Fraction | None:
+        return value if bare and isinstance(value, Fraction) else None
+
     text = shown(right)
     known = {**facts, "right": text, "right_lower": text[:1].lower() + text[1:]}
-    wrong = [Answer(shown(value), subject.say(f"{base}.{slip}", wrong=shown(value), **known)) for slip, value in slips.items()]
-    answer = Answer(text, subject.say(f"{base}.why", **known))
+    wrong = [
+        Answer(shown(value), subject.say(f"{base}.{slip}", wrong=shown(value), **known), figure=figure(value))
+        for slip, value in slips.items()
+    ]
+    answer = Answer(text, subject.say(f"{base}.why", **known), figure=figure(right))
     return choice(key, subject.say(f"{base}.text", **known), answer, wrong, drawing=drawing, shows=shows)

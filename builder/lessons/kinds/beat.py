@@ -53,7 +53,7 @@ def _an_hour(subject: Subject) -> Question | None:
         "minute": right / 60,
     }
     facts = {**_facts(subject), "leaves": leaves}
-    return worked(subject, "beat.hour", "beat.hour", right, slips, _beats(subject), facts, shows=ESCAPE)
+    return worked(subject, "beat.hour", "beat.hour", right, slips, _beats(subject), facts, shows=ESCAPE, bare=True)
 
 
 def _beats(subject: Subject) -> Callable[[Fraction], str]:
@@ -92,7 +92,7 @@ def _a_turn(subject: Subject) -> Question | None:
     facts = {**_facts(subject), "leaves": leaves}
     return worked(
         subject, "beat.turn", "beat.turn", Fraction(teeth * each), {k: Fraction(v) for k, v in slips.items()}, _beats(subject),
-        facts, shows=ESCAPE,
+        facts, shows=ESCAPE, bare=True,
     )  # fmt: skip
 
 
@@ -108,11 +108,11 @@ def _teeth(subject: Subject) -> Question | None:
         "double": 2 * beats,
     }
     facts = {**_facts(subject), "minutes_per_hour": 60}
-    return worked(subject, "beat.teeth", "beat.teeth", right, slips, _teeth_said(subject), facts, shows=ESCAPE)
+    return worked(subject, "beat.teeth", "beat.teeth", right, slips, _teeth_said(subject), facts, shows=ESCAPE, bare=True)
 
 
 def _teeth_said(subject: Subject) -> Callable[[Fraction], str]:
-    return lambda value: subject.say("beat.teeth.unit", teeth=said(value))
+    return lambda value: subject.say("beat.teeth.one" if value == 1 else "beat.teeth.unit", teeth=said(value))
 
 
 def _hand(subject: Subject) -> Question | None:
@@ -132,7 +132,9 @@ def _hand(subject: Subject) -> Question | None:
     }
     facts = {**_facts(subject), "period": words.period(1 / abs(train[carriers[shows]].turns_per_hour))}
     key = f"beat.{'second' if shows == 'seconds' else 'minute'}_hand"
-    return worked(subject, "beat.hand", key, right, slips, _beats(subject), facts, shows=subject.parts_of(carriers[shows]))
+    return worked(
+        subject, "beat.hand", key, right, slips, _beats(subject), facts, shows=subject.parts_of(carriers[shows]), bare=True
+    )
 
 
 def _counted(subject: Subject, off: int) -> Question | None:

@@ -56,10 +56,12 @@ def _in_train(subject: Subject, pair: Pair, lost: str) -> Question | None:
     noun = "teeth" if lost == "wheel" else "leaves"
     slips = _slips(subject, pair, lost, right)
     text = subject.say(f"missing.{lost}.text", **facts)
-    answer = Answer(str(right), subject.say(f"missing.{lost}.why", **facts))
+    answer = Answer(str(right), subject.say(f"missing.{lost}.why", **facts), figure=Fraction(right))
     wrong = [
         Answer(
-            str(count), subject.say(f"missing.{lost}.{slip}", wrong=count, **facts, **_consequence(subject, right, count, lost))
+            str(count),
+            subject.say(f"missing.{lost}.{slip}", wrong=count, **facts, **_consequence(subject, right, count, lost)),
+            figure=Fraction(count),
         )
         for slip, count in slips
         if count >= FEWEST[noun]
@@ -112,11 +114,12 @@ def _great(subject: Subject) -> Question | None:
             subject.say(
                 f"missing.great.{slip}", wrong=count, then=f"{said(train.going_hours * count / right, 12)}{words.THIN}h", **facts
             ),
+            figure=Fraction(count),
         )
         for slip, count in lasts.items()
         if count >= FEWEST["teeth"]
     ]
-    answer = Answer(str(right), subject.say("missing.great.why", **facts))
+    answer = Answer(str(right), subject.say("missing.great.why", **facts), figure=Fraction(right))
     part = subject.going.plan.of(pair.driver, pair.driver_part)
     return choice("missing.great", subject.say("missing.great.text", **facts), answer, wrong, shows=(part.id,))
 
@@ -143,10 +146,10 @@ def _hour(subject: Subject) -> Question | None:
     }
     hours = {slip: count / second.driver_count / first.ratio for slip, count in slips.items()}
     wrong = [
-        Answer(str(count), subject.say(f"missing.hour.{slip}", wrong=count, then=said(hours[slip]), **facts))
+        Answer(str(count), subject.say(f"missing.hour.{slip}", wrong=count, then=said(hours[slip]), **facts), figure=count)
         for slip, count in slips.items()
         if count.denominator == 1 and count >= FEWEST["teeth"]
     ]
-    answer = Answer(str(right), subject.say("missing.hour.why", **facts))
+    answer = Answer(str(right), subject.say("missing.hour.why", **facts), figure=Fraction(right))
     drawing, shows = subject.drawing_of(second.driven), subject.parts_of(second.driven)
     return choice("missing.hour", subject.say("missing.hour.text", **facts), answer, wrong, drawing=drawing, shows=shows)

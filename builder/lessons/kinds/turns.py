@@ -55,7 +55,8 @@ def _hourly(subject: Subject, pair: Pair) -> Question | None:
     }
     return worked(
         subject, f"turns.hour.{pair.driven}", "turns.hourly", right, slips, _turns(subject),
-        {**_mesh(subject, pair), "given": said(given)}, shows=subject.parts_of(pair.driver, pair.driven),
+        {**_mesh(subject, pair), "given": said(given), "given_turns": _turns(subject)(given)},
+        shows=subject.parts_of(pair.driver, pair.driven), bare=True,
     )  # fmt: skip
 
 
@@ -100,7 +101,7 @@ def _across(subject: Subject, first: Pair, second: Pair) -> Question | None:
         "second_driver": second.driver_count, "second_driven": second.driven_count,
     }  # fmt: skip
     key, shows = f"turns.across.{first.driver}.{second.driven}", subject.parts_of(first.driver, first.driven, second.driven)
-    return worked(subject, key, "turns.across", right, slips, _turns(subject), facts, shows=shows)
+    return worked(subject, key, "turns.across", right, slips, _turns(subject), facts, shows=shows, bare=True)
 
 
 def _whole(subject: Subject) -> Question | None:
@@ -123,8 +124,9 @@ def _whole(subject: Subject) -> Question | None:
         "first": fractions[0], "last": fractions[-1],
     }  # fmt: skip
     return worked(
-        subject, "turns.whole", "turns.whole", right, slips, _turns(subject), facts, shows=subject.parts_of(*train.path)
-    )
+        subject, "turns.whole", "turns.whole", right, slips, _turns(subject), facts, shows=subject.parts_of(*train.path),
+        bare=True,
+    )  # fmt: skip
 
 
 def _winding(subject: Subject) -> Question | None:
@@ -164,5 +166,5 @@ def _reduction(subject: Subject, first: Pair, second: Pair) -> Question | None:
     }  # fmt: skip
     return worked(
         subject, "turns.reduction", "turns.reduction", right, slips, _turns(subject), facts,
-        drawing=subject.drawing_of(HOUR), shows=subject.parts_of(first.driver, first.driven, second.driven),
+        drawing=subject.drawing_of(HOUR), shows=subject.parts_of(first.driver, first.driven, second.driven), bare=True,
     )  # fmt: skip

@@ -6,7 +6,8 @@ is then left of rate is what winding does to it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 
@@ -148,8 +149,6 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
     escapement, oscillator, drive = movement.escapement, movement.oscillator, movement.source.drive
     if drive is None or plan.draft is None or not isinstance(escapement, Working) or isinstance(oscillator, Counted):
         return None
-    if oscillator.kind != escapement.beats_with:
-        raise Refused([_unfit(oscillator.kind, escapement)])
     action = escapement.action()
     on, rest = course(action, coupling(movement, plan)), _rest_rad(action)
     wheel = at_escape_kg_m2(movement, train, plan)
@@ -168,6 +167,26 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
     return Beat(windings, _curves(movement, train, plan, steady_at, hours_per_turn), terms, wheel)
 
 
+def keeps(movement: Movement, train: Train) -> None:
+    """Nothing, where the oscillator suits the escapement and can keep the train's beat, solved or not. Raises Refused."""
+    escapement, oscillator = movement.escapement, movement.oscillator
+    if isinstance(oscillator, Counted):
+        return
+    if isinstance(escapement, Working) and oscillator.kind != escapement.beats_with:
+        raise Refused([_unfit(oscillator.kind, escapement)])
+    with _of_the_oscillator():
+        oscillator.terms(float(train.beats_per_hour))
+
+
+@contextmanager
+def _of_the_oscillator() -> Iterator[None]:
+    """What the oscillator refuses, under its key in the file."""
+    try:
+        yield
+    except Refused as refused:
+        raise Refused([Complaint(("oscillator", *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
+
+
 def _unfit(oscillator: str, escapement: Working) -> Complaint:
     advice = f"The escapement {escapement.kind} beats with a {escapement.beats_with}: change one of the two."
     return Complaint(("oscillator", "kind"), oscillator, escapement.beats_with, advice)
@@ -175,20 +194,18 @@ def _unfit(oscillator: str, escapement: Working) -> Complaint:
 
 def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float) -> Terms:
     """The oscillator's terms, its small period chosen so that the running clock keeps time where the setting is open."""
-    try:
-        terms = oscillator.terms(beats)
-        if _setting_is_given(oscillator):
-            return terms
-        small_s = 7200.0 / beats
-        for _ in range(3):  # each round leaves about 1e-4 of the error before
-            running = steady.solve(terms, on, torque_nmm, wheel)
-            if isinstance(running, Stopped):
-                return terms
-            small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
-            terms = oscillator.terms(beats, small_period_s=small_s)
+    terms = oscillator.terms(beats)
+    if _setting_is_given(oscillator):
         return terms
-    except Refused as refused:
-        raise Refused([Complaint(("oscillator", *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
+    small_s = 7200.0 / beats
+    for _ in range(3):  # each round leaves about 1e-4 of the error before
+        running = steady.solve(terms, on, torque_nmm, wheel)
+        if isinstance(running, Stopped):
+            return terms
+        small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
+        with _of_the_oscillator():
+            terms = oscillator.terms(beats, small_period_s=small_s)
+    return terms
 
 
 def _setting_is_given(oscillator: Pendulum | Balance) -> bool:

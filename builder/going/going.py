@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from builder.going.beat import Beat, Winding, beat
+from builder.going.beat import Beat, Winding, beat, keeps
 from builder.going.heights import Elevation, elevation, storeyed
 from builder.going.motion import Motion, nominal
 from builder.going.plan import Plan, plan
@@ -52,6 +52,7 @@ class Going:
 def going(slug: str, movement: Movement) -> Going:
     """Solve a movement. Raises Refused with what cannot be."""
     solved = train(movement)
+    keeps(movement, solved)
     laid = plan(movement, solved)
     raised = elevation(movement, solved, laid)
     laid = storeyed(laid, raised)

@@ -39,16 +39,12 @@ def cock_mm(laid: Laid) -> tuple[float, float]:
 
 
 def pallet_pieces(laid: Laid) -> list[Piece]:
-    """Cock and pallets of a pendulum's escapement; a lever by itself."""
+    """Cock and pallets of a pendulum's escapement; a lever by itself. A cylinder goes with its balance."""
     plan, heights = laid.plan, laid.heights
-    if plan.draft is None:
+    if plan.draft is None or on_the_staff(laid):
         return []
     at, radius = plan.centres["pallets"], pallet_arbor_mm(laid)
-    solids = []
-    for drawn in plan.draft.pallets:
-        span = heights[f"pallets/{drawn.name}"]
-        outline = Outline(plan.frame.points(drawn.outline_mm) + np.array(at))
-        solids.append(Solid("pallets", outline, span.low_mm, span.high_mm, drawn.material))
+    solids = _pallet_solids(laid)
     pivot, into = 0.45 * radius, IN_PLATE * heights.plate_mm
     front = Solid("pallet-arbor", Ring(at, pivot), heights.between_mm, heights.between_mm + into, "steel", "shaft")
     if laid.style != "pendulum":
@@ -80,6 +76,25 @@ def pallet_pieces(laid: Laid) -> list[Piece]:
         Piece("back-cock", tuple(cock), "back", "pallets"),
         Piece("pallets", (*solids, body, front, back, *_crutch(laid, at, radius)), "aside", "pallets", ("back-cock",), out),
     ]
+
+
+def on_the_staff(laid: Laid) -> bool:
+    """Whether the balance carries the pallets itself, as a cylinder's does: then there is no pallet arbor."""
+    return "pallets" in laid.plan.centres and laid.plan.centres["pallets"] == laid.plan.centres.get("balance")
+
+
+def _pallet_solids(laid: Laid) -> list[Solid]:
+    """The pallets, or the shell of a cylinder, each piece at its height."""
+    plan = laid.plan
+    if plan.draft is None:
+        return []
+    at = np.array(plan.centres["pallets"])
+    solids = []
+    for drawn in plan.draft.pallets:
+        span = laid.heights[f"pallets/{drawn.name}"]
+        outline = Outline(plan.frame.points(drawn.outline_mm) + at)
+        solids.append(Solid("pallets", outline, span.low_mm, span.high_mm, drawn.material))
+    return solids
 
 
 def _crutch(laid: Laid, at: Point, radius: float) -> list[Solid]:
@@ -180,6 +195,8 @@ def balance_pieces(laid: Laid) -> list[Piece]:
         Solid("hairspring", Ring(at, 0.3 * size, 0.06 * size), spring.low_mm, spring.high_mm, "blued"),
         Solid("hairspring", Ring(at, 0.06 * size, radius), spring.low_mm, spring.high_mm, "brass"),
     ]
+    if on_the_staff(laid):
+        solids += _pallet_solids(laid)
     if plan.draft is not None:
         for drawn in plan.draft.balance:
             span = heights[f"rollers/{drawn.name}"]
@@ -187,7 +204,7 @@ def balance_pieces(laid: Laid) -> list[Piece]:
             solids.append(Solid("roller", outline, span.low_mm, span.high_mm, drawn.material))
     low, high = ends
     beside = plan.centres["pallets"]
-    if beside == at:  # a cylinder is the balance's own staff
+    if on_the_staff(laid):
         beside = plan.centres[laid.movement.escapement.arbor]
     if rim.high_mm < 0:
         cock = heights["hairspring"].low_mm - 0.5 * spring.thickness_mm

@@ -26,9 +26,10 @@ HOW: dict[str, str] = {
     "meshes.direction_deg": "From the driver's centre to the driven, seen from the front: 0 is 3 o'clock, 90 is 12 o'clock.",
     "escapement.kind": (
         "recoil_anchor: the escape wheel is pushed back a little at every beat. dead_beat: it stands still. club_lever: jewelled "
-        "lever of watches. pin_lever: lever with round steel pins. counted: any other kind, only counted."
+        "lever of watches. pin_lever: lever with round steel pins. cylinder: the teeth pass through the balance's own hollow "
+        "staff. counted: any other kind, only counted."
     ),
-    "escapement.name": "What the trade calls it: verge, cylinder, duplex, gravity.",
+    "escapement.name": "What the trade calls it: verge, duplex, gravity, chronometer.",
     "escapement.teeth": "Mark a tooth with a washable pen and count round twice. Keep steel off the tips.",
     "escapement.beats_per_tooth": "2 where a tooth passes at every second beat, as in nearly all; 1 where one passes at each.",
     "escapement.radius_mm": "Half of what the calliper shows over the tips of opposite teeth.",

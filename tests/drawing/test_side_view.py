@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from shapely import LineString, Point
 
+from builder.build import solve
 from builder.drawing.diagrams import side_view, stack, taking_down
 from builder.drawing.sheet import Sheet
 from builder.drawing.table import Plate
@@ -19,9 +20,12 @@ from builder.going.going import Going
 from builder.going.pieces import pieces
 from builder.going.taking_down import taking_down as work_of
 from builder.ground.wording import Wording
+from builder.movement.model import Movement
+from builder.movement.reading import opened
 from tests.drawing.drawn import figures, numbers
 from tests.going.solid_shapes import DEMO, ROOT, demo
 
+MODELS = ROOT / "tests" / "models"
 WORDING = Wording.load(ROOT / "templates" / "wording" / "en")
 PX = 0.11
 """Coordinates in sections are rounded to a tenth of a px."""
@@ -241,3 +245,15 @@ def test_nothing_is_drawn_without_plates() -> None:
     bare = replace(going, movement=going.movement.model_copy(update={"plates": None}))
     for draw in (side_view.draw, stack.draw, taking_down.side, taking_down.front, taking_down.back, taking_down.dial):
         assert draw(bare, WORDING) is None
+
+
+def test_a_cylinder_has_no_pallet_arbor() -> None:
+    """The balance's own staff is the cylinder: no second arbor is drawn or taken out, and the shell goes with the balance."""
+    going = solve("cylinder_watch", opened(MODELS / "cylinder_watch" / "movement.toml", Movement, MODELS))
+    plate = side_view.draw(going, WORDING)
+    assert plate is not None
+    drawn = {figure.part for figure, _ in figures(plate.sheet)}
+    assert "pallet-arbor" not in drawn
+    assert {"pallets", "balance-staff"} <= drawn
+    carried = [piece.id for piece in pieces(laid(going)).off if any(solid.part == "pallets" for solid in piece.solids)]
+    assert carried == ["balance"]

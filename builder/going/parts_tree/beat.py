@@ -16,9 +16,9 @@ def escapement(going: Going) -> Node:
     if not isinstance(made, Working):
         return group("escapement", part("pallets", "pallets-counted", title=getattr(made, "name", None), material="steel"))
     if made.kind == "cylinder":
-        lips = features("pallets", "entry_lip", "exit_lip")
-        plugs = part("pallet-arbor", "plugs", *features("pallet-arbor", "pivots"), material="steel")
-        return group("escapement", part("pallets", "cylinder", *lips, plugs, material="steel"))
+        return group(
+            "escapement", part("pallets", "cylinder", *features("pallets", "entry_lip", "exit_lip", "plugs"), material="steel")
+        )
     faces = {"club_lever": ("entry_stone", "exit_stone"), "pin_lever": ("entry_pin", "exit_pin")}
     kinds = list(faces.get(made.kind, ("entry_pallet", "exit_pallet")))
     if isinstance(made, DetachedLever):

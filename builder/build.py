@@ -16,8 +16,10 @@ from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
 from builder.packs.stock import Stock
+from builder.pages import compare
+from builder.pages.press import Press
 from builder.pages.shown import Shown
-from builder.pages.site import Site, site
+from builder.pages.site import Site, shelf, unit
 
 TEMPLATES = Path(__file__).parent.parent / "templates"
 
@@ -27,17 +29,23 @@ T = TypeVar("T")
 
 def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lambda _: None) -> Site:
     """The whole site in memory. Raises FaultsFound with every fault of every file; nothing is written here."""
-    collection, movements, wording = _all_read(models, only, told)
-    return site(collection, movements, TEMPLATES, wording)
+    press, movements = _all_read(models, only, told)
+    units = [unit(movement, press) for movement in movements]
+    made = {path: data for each in units for path, data in each.files.items() if len(units) > 1 or not path.endswith(BESIDE)}
+    return made | shelf(lambda page: [each.told[page] for each in units], made, press)
+
+
+BESIDE = f"/{compare.FILE}"
+"""What only a movement that has others beside it needs."""
 
 
 def stock(models: Path, slug: str) -> Stock:
     """One movement with all that can be packed of it. Raises FaultsFound."""
-    collection, (one,), wording = _all_read(models, [slug], lambda _: None)
-    return Stock(collection, one, TEMPLATES, wording)
+    press, (one,) = _all_read(models, [slug], lambda _: None)
+    return Stock(press, one)
 
 
-def _all_read(models: Path, only: Iterable[str] | None, told: Told) -> tuple[Collection, list[Shown], Wording]:
+def _all_read(models: Path, only: Iterable[str] | None, told: Told) -> tuple[Press, list[Shown]]:
     """Every movement that is asked for, read, solved and drawn. Raises FaultsFound."""
     faults: list[Fault] = []
     collection = _told(lambda: read(models / "collection.toml", Collection, models, _spoken), faults)
@@ -51,7 +59,7 @@ def _all_read(models: Path, only: Iterable[str] | None, told: Told) -> tuple[Col
             faults += found.faults
     if faults or collection is None:
         raise FaultsFound(faults)
-    return collection, movements, wording
+    return Press(collection, TEMPLATES, wording), movements
 
 
 def shown(models: Path, slug: str, wording: Wording) -> Shown:

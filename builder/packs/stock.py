@@ -13,10 +13,10 @@ from builder.drawing.table import Plate
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
 from builder.packs.error import PackError
-from builder.pages.embed import Outfit, outfit
-from builder.pages.render import environment
+from builder.pages.embed import Outfit
+from builder.pages.press import Press
 from builder.pages.shown import Context, Shown
-from builder.pages.site import Site, framed, site
+from builder.pages.site import Site, unit
 
 STYLES = ("drawing.css", "embed.css")
 
@@ -34,10 +34,8 @@ class Made:
 class Stock:
     """One movement with all that its pages and drawings are made of."""
 
-    collection: Collection
+    press: Press
     shown: Shown
-    templates: Path
-    wording: Wording
 
     @property
     def slug(self) -> str:
@@ -47,22 +45,37 @@ class Stock:
     @cached_property
     def site(self) -> Site:
         """The pages and drawings of this movement alone."""
-        return site(self.collection, [self.shown], self.templates, self.wording)
+        return unit(self.shown, self.press).files
 
-    @cached_property
+    @property
+    def collection(self) -> Collection:
+        """Whose movement it is."""
+        return self.press.collection
+
+    @property
+    def templates(self) -> Path:
+        """Where the templates lie."""
+        return self.press.templates
+
+    @property
+    def wording(self) -> Wording:
+        """Every sentence."""
+        return self.press.wording
+
+    @property
     def env(self) -> Environment:
         """The templates."""
-        return environment(self.templates, self.wording)
+        return self.press.env
 
-    @cached_property
+    @property
     def frame(self) -> Context:
         """What every page is given."""
-        return framed(self.collection, self.wording)
+        return self.press.frame
 
-    @cached_property
+    @property
     def wear(self) -> Outfit:
         """What every drawing takes along."""
-        return outfit(self.templates, self.frame)
+        return self.press.wear
 
     @property
     def css(self) -> str:

@@ -5,18 +5,19 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import replace
-
-from jinja2 import Environment
+from typing import Any
 
 from builder.drawing.diagrams import train_plan
 from builder.drawing.sheet import Sheet
 from builder.going.facts import facts
 from builder.ground.wording import Wording
 from builder.pages.learner import ways
-from builder.pages.render import render
+from builder.pages.press import Press
 from builder.pages.shown import Context, Shown
 
 PAGE = "compare.html"
+FILE = "compared.js"
+"""In the folder of each movement."""
 
 XMLNS = ' xmlns="http://www.w3.org/2000/svg"'
 """HTML knows it by itself."""
@@ -43,21 +44,28 @@ ROWS: dict[str, tuple[str | tuple[str, ...], ...]] = {
 """Group → kinds of fact, the first that a movement has of several; names of `compare.rows` are said otherwise."""
 
 
-def compared(movements: list[Shown], env: Environment, frame: Context, wording: Wording) -> dict[str, bytes]:
-    """The page and its files; nothing where there is only one movement."""
+def tell(shown: Shown, press: Press) -> dict[str, Any]:
+    """What the page says of a movement: kinds of figure → (text, id on the page of figures), and the size of its plan."""
+    return {
+        "slug": shown.going.slug,
+        "name": shown.going.name,
+        "box": _sheet(shown, "train").box,
+        "figures": _figures(shown, press.wording),
+    }
+
+
+def compared(told: Iterable[dict[str, Any]], press: Press) -> dict[str, bytes]:
+    """The page; nothing where there is only one movement."""
+    movements = list(told)
     if len(movements) < 2:
         return {}
-    made = {f"{shown.going.slug}/compared.js": _file(shown) for shown in movements}
-    columns = {shown.going.slug: _figures(shown, wording) for shown in movements}
-    made[PAGE] = render(
-        env, "compare.html.jinja", **frame, root="", path=PAGE, title=wording.say("compare.title"),
-        description=wording.say("compare.lede"), nav=ways(wording), power_path=[],
-        movements=[{"slug": s.going.slug, "name": s.going.name, "box": _sheet(s, "train").box} for s in movements],
+    return press.page(
+        PAGE, "compare.html.jinja", title=press.wording.say("compare.title"), description=press.wording.say("compare.lede"),
+        nav=ways(press.wording), movements=movements,
         drawings=[{"row": row, "slug": f"compared-{row}", "speed": SPEEDS[row], "beat_ms": None, "scrub_s": 60.0, "states": {}}
                   for row in DRAWINGS],
-        groups=list(_groups(columns, wording)),
+        groups=list(_groups({each["slug"]: each["figures"] for each in movements}, press.wording)),
     )  # fmt: skip
-    return made
 
 
 def _sheet(shown: Shown, row: str) -> Sheet:
@@ -65,7 +73,7 @@ def _sheet(shown: Shown, row: str) -> Sheet:
     return sheet.bare(train_plan.MARGIN_PX - 16) if row == "train" else sheet
 
 
-def _file(shown: Shown) -> bytes:
+def file(shown: Shown) -> dict[str, bytes]:
     """A script that hands over the drawings, in the first state of winding, under ids that no other movement has."""
     slug = shown.going.slug
     drawings = {}
@@ -75,8 +83,8 @@ def _file(shown: Shown) -> bytes:
         sheet = _sheet(shown, row)
         states: dict[str, dict[str, dict[str, str]]] = {state: {} for state in sheet.states}
         drawings[row] = replace(sheet, slug=f"{slug}-{sheet.slug}", states=states).svg().replace(XMLNS, "", 1)
-    told = json.dumps({"slug": slug, "drawings": drawings}, ensure_ascii=False, separators=(",", ":"))
-    return f"compared({told});\n".encode()
+    handed = json.dumps({"slug": slug, "drawings": drawings}, ensure_ascii=False, separators=(",", ":"))
+    return {f"{slug}/{FILE}": f"compared({handed});\n".encode()}
 
 
 def _figures(shown: Shown, wording: Wording) -> dict[str, tuple[str, str | None]]:

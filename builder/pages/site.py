@@ -1,147 +1,125 @@
-"""All pages and drawings of a collection as bytes: what goes where, in one table."""
+"""What goes where: the files of one movement, made without knowing of the others, and those of the shelf round them."""
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
 
-from jinja2 import Environment
-
-from builder.drawing.diagrams import train_plan
-from builder.drawing.sheet import Sheet
-from builder.ground import words
-from builder.ground.wording import Wording
-from builder.movement.collection import Collection
-from builder.pages.compare import compared
-from builder.pages.embed import Outfit, drawing_files, outfit
-from builder.pages.learner import learner, station_file, way_in, ways
+from builder.pages import compare, home
+from builder.pages.embed import drawing_files
+from builder.pages.hosting import hosting, sitemap
+from builder.pages.learner import chapter_files, station_file, way_in, ways
 from builder.pages.lesson import lesson
-from builder.pages.render import environment, render
+from builder.pages.press import Press
 from builder.pages.section import Page
-from builder.pages.shown import Context, Shown
+from builder.pages.shown import Shown
 from builder.pages.stations import STATIONS
 from builder.pages.sums import calculator
+from builder.pages.terms import drawn, terms
 
 Site = dict[str, bytes]
+"""Files by their path on the site."""
 
 
-def site(collection: Collection, movements: list[Shown], templates: Path, wording: Wording) -> Site:
-    """Every file of the site, by path."""
-    env = environment(templates, wording)
-    frame = framed(collection, wording)
-    wear = outfit(templates, frame)
+@dataclass(frozen=True)
+class Unit:
+    """What comes of one movement alone."""
+
+    files: Site
+    """All in the movement's own folder."""
+    told: dict[str, Any]
+    """What the pages of the shelf are told of it, by their names in SHELF: as JSON has it."""
+
+
+def unit(shown: Shown, press: Press) -> Unit:
+    """Every file of a movement, and what the shelf must know of it."""
+    files: Site = {}
+    for further in OF_A_MOVEMENT:
+        files |= further(shown, press, files)
+    return Unit(files, {name: tell(shown, press) for name, (tell, _) in SHELF.items()})
+
+
+def shelf(told: Callable[[str], Iterable[Any]], paths: Iterable[str], press: Press) -> Site:
+    """The files round the movements, whose `paths` they list; `told` gives what a page is told of each, in their order."""
     made: Site = {}
-    for path in sorted((templates / "static").iterdir()):
-        made[f"static/{path.name}"] = path.read_bytes()
-    for shown in movements:
-        made |= _movement(shown, env, frame, wear, wording)
-    made |= learner(collection, movements, env, frame, wear, templates, wording, frozenset(made))
-    made["index.html"] = _home(collection, movements, env, frame, wording)
-    made |= compared(movements, env, frame, wording)
-    made |= calculator(env, frame, wording)
-    home = collection.base_url
-    made["404.html"] = render(
-        env, "404.html.jinja", lang=collection.language, site_name=wording.say("site.name"), home=home,
-        **{key: wording.say(f"site.missing.{key}") for key in ("title", "sentence", "home_label")},
-    )  # fmt: skip
-    made[".nojekyll"] = b""
-    made["_headers"] = HEADERS
-    if collection.base_url:
-        made["sitemap.xml"] = _sitemap(collection.base_url, made)
+    for apart in APART:
+        made |= apart(press)
+    for name, (_, pages) in SHELF.items():
+        made |= pages(told(name), press)
+    return made | sitemap([*paths, *made], press)
+
+
+def _pictures(shown: Shown, _press: Press, _made: Mapping[str, bytes]) -> Site:
+    """Those of the author's notes."""
+    return {f"{shown.going.slug}/{name}": data for name, data in shown.pictures.items()}
+
+
+def _drawings(shown: Shown, press: Press, _made: Mapping[str, bytes]) -> Site:
+    return drawing_files(shown, press.env, press.frame, press.wear) | home.portrait_file(shown, press)
+
+
+def _stations(shown: Shown, press: Press, _made: Mapping[str, bytes]) -> Site:
+    """The pages of the path of power."""
+    going, wording = shown.going, press.wording
+    made: Site = {}
+    contexts = {name: context for name, page in STATIONS.items() if (context := page(shown, wording)) is not None}
+    reading = way_in(going, wording)
+    for name, context in contexts.items():
+        path = [
+            {"href": f"{going.slug}/{station_file(each)}", "label": wording.say(f"pages.stations.{each}"), "here": each == name}
+            for each in contexts
+        ]
+        made |= press.page(
+            f"{going.slug}/{station_file(name)}", f"{name}.html.jinja", description=going.movement.movement.summary,
+            nav=ways(wording, reading=reading), power_path=path, reading=reading, **context,
+        )  # fmt: skip
     return made
-
-
-HEADERS = b"""/*
-  X-Content-Type-Options: nosniff
-  Referrer-Policy: no-referrer
-  Permissions-Policy: camera=(), microphone=(), geolocation=()
-/static/*
-  Cache-Control: public, max-age=3600
-"""
-"""For hosts that read such a file. No X-Frame-Options: the drawings are there to be embedded."""
 
 
 LESSON = ("overview", "power", "train", "escapement", "oscillator", "motion_work", "side_view")
 """The pages that are the lesson in one file: what is looked up, practised or done at the bench has pages of its own."""
 
 
-def framed(collection: Collection, wording: Wording) -> Context:
-    """What every page is given."""
-    return {
-        "lang": collection.language,
-        "site_name": wording.say("site.name"),
-        "publisher": collection.publisher,
-        "licence": {"name": collection.licence.name, "href": collection.licence.address},
-        "words": wording["site.frame"],
-        "base_url": collection.base_url,
-    }
-
-
-def _movement(shown: Shown, env: Environment, frame: Context, wear: Outfit, wording: Wording) -> Site:
-    going = shown.going
-    made: Site = {f"{going.slug}/{name}": data for name, data in shown.pictures.items()}
-    made |= drawing_files(shown, env, frame, wear)
-    made[f"{going.slug}/train-front-still.svg"] = _portrait(shown).still(wear.style, credit=wear.credit).encode("utf-8")
-    contexts = {name: context for name, page in STATIONS.items() if (context := page(shown, wording)) is not None}
-    files = {name: station_file(name) for name in contexts}
-    reading = way_in(going, wording)
-    for name, context in contexts.items():
-        path = f"{going.slug}/{files[name]}"
-        stations = [
-            {"href": f"{going.slug}/{files[each]}", "label": wording.say(f"pages.stations.{each}"), "here": each == name}
-            for each in contexts
-        ]
-        made[path] = render(
-            env, f"{name}.html.jinja", **frame, root="../", path=path, description=going.movement.movement.summary,
-            nav=ways(wording, reading=reading), power_path=stations, reading=reading, **context,
-        )  # fmt: skip
+def _lesson(shown: Shown, press: Press, made: Mapping[str, bytes]) -> Site:
+    """The lesson in one file, of finished pages."""
+    going, wording = shown.going, press.wording
+    paths = {name: f"{going.slug}/{station_file(name)}" for name in LESSON}
     pages = [
-        Page(f"{going.slug}/{files[name]}", wording.say(f"pages.stations.{name}"), made[f"{going.slug}/{files[name]}"].decode())
-        for name in LESSON
-        if name in contexts
+        Page(path, wording.say(f"pages.stations.{name}"), made[path].decode()) for name, path in paths.items() if path in made
     ]
-    title = wording.say("class.lesson.title", name=going.name)
-    made[f"{going.slug}/lesson.html"] = lesson(
-        pages, title, going.movement.movement.summary, made, wear.static, env, frame, wording
-    )
-    return made
-
-
-def _home(collection: Collection, movements: list[Shown], env: Environment, frame: Context, wording: Wording) -> bytes:
-    shelf = []
-    for shown in movements:
-        going = shown.going
-        hours = going.train.going_hours
-        box = _portrait(shown).box
-        shelf.append(
-            {
-                "slug": going.slug,
-                "name": going.name,
-                "summary": going.movement.movement.summary,
-                "beats": wording.say("pages.shelf.beats", beats=words.whole_and_part(going.train.beats_per_hour)),
-                "goes": hours and wording.say("pages.shelf.goes", hours=words.duration(hours)),
-                "width": round(box[2]),
-                "height": round(box[3]),
-            }
+    title, summary = wording.say("class.lesson.title", name=going.name), going.movement.movement.summary
+    return {
+        f"{going.slug}/lesson.html": lesson(
+            pages, title, summary, made, press.wear.static, press.env, press.frame, wording
         )
-    return render(
-        env, "home.html.jinja", **frame, root="", path="index.html", title=collection.title,
-        description=wording.say("pages.shelf.lede"), nav=ways(wording, "index.html"), power_path=[], shelf=shelf,
-    )  # fmt: skip
+    }  # fmt: skip
 
 
-def _portrait(shown: Shown) -> Sheet:
-    """What the shelf shows of a movement."""
-    return shown.plates["train-front"].sheet.bare(train_plan.MARGIN_PX - 16)
+def _compared(shown: Shown, _press: Press, _made: Mapping[str, bytes]) -> Site:
+    return compare.file(shown)
 
 
-def _sitemap(base_url: str, made: Site) -> bytes:
-    start = base_url.rstrip("/")
-    pages = "".join(
-        f"<url><loc>{start}/{path}</loc></url>\n"
-        for path in sorted(made)
-        if path.endswith(".html") and path != "404.html" and "/embed/" not in path and not path.endswith("/lesson.html")
-    )
-    return (
-        '<?xml version="1.0" encoding="UTF-8"?>\n<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n'
-        f"{pages}</urlset>\n"
-    ).encode()
+def _static(press: Press) -> Site:
+    return {f"static/{path.name}": path.read_bytes() for path in sorted((press.templates / "static").iterdir())}
+
+
+OF_A_MOVEMENT: tuple[Callable[[Shown, Press, Mapping[str, bytes]], Site], ...] = (
+    _pictures,
+    _drawings,
+    _stations,
+    _lesson,
+    chapter_files,
+    _compared,
+)
+"""All files of a movement: each is given what was made of it so far."""
+
+SHELF: dict[str, tuple[Callable[[Shown, Press], Any], Callable[[Iterable[Any], Press], Site]]] = {
+    "home": (home.tell, home.home),
+    "compare": (compare.tell, compare.compared),
+    "terms": (drawn, terms),
+}
+"""Pages of all movements: what they are told of each, in plain numbers, texts, lists and tables; the pages made of it."""
+
+APART: tuple[Callable[[Press], Site], ...] = (_static, calculator, hosting)
+"""Files that know of no movement."""

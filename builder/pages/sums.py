@@ -5,8 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from jinja2 import Environment
-
 from builder.bench import MOVEMENT_SUMS, SUMS, work
 from builder.bench.examples import EXAMPLES, MOVEMENT_EXAMPLES
 from builder.bench.live import LOOK, PLANS
@@ -18,7 +16,7 @@ from builder.ground import words
 from builder.ground.part import Part
 from builder.ground.wording import Wording
 from builder.pages.learner import ways
-from builder.pages.render import render
+from builder.pages.press import Press
 from builder.pages.shown import Context
 from builder.parts.teeth.cycloidal import BOTH_WAYS_ADDENDUM
 
@@ -42,8 +40,9 @@ BY_COMMAND = {"depth": ("friction", "error_mm", "table")}
 SCHEMA = {"minimum": "least", "maximum": "most", "exclusiveMinimum": "above", "exclusiveMaximum": "below"}
 
 
-def calculator(env: Environment, frame: Context, wording: Wording) -> dict[str, bytes]:
+def calculator(press: Press) -> dict[str, bytes]:
     """The page with its data inside."""
+    wording = press.wording
     groups = [
         {"title": wording.say(f"sums.groups.{group}"), "id": group, "sums": [_sum(name, wording) for name in names]}
         for group, names in GROUPS.items()
@@ -53,13 +52,10 @@ def calculator(env: Environment, frame: Context, wording: Wording) -> dict[str, 
         for name in [*SUMS, *MOVEMENT_SUMS]
         if name not in PLANS
     ]
-    return {
-        PAGE: render(
-            env, "bench_sums.html.jinja", **frame, root="", path=PAGE, title=wording.say("sums.page.title"),
-            description=wording.say("sums.page.lede"), nav=ways(wording), power_path=[], groups=groups, by_command=by_command,
-            data=_data(wording),
-        )
-    }  # fmt: skip
+    return press.page(
+        PAGE, "bench_sums.html.jinja", title=wording.say("sums.page.title"), description=wording.say("sums.page.lede"),
+        nav=ways(wording), groups=groups, by_command=by_command, data=_data(wording),
+    )  # fmt: skip
 
 
 def _key(name: str) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from builder.going.beat import Beat, Winding, beat, keeps
+from builder.going.beat import Beat, Winding, beat
 from builder.going.heights import Elevation, elevation, storeyed
+from builder.going.keeps import keeps
 from builder.going.motion import Motion, nominal
 from builder.going.plan import Plan, plan
 from builder.going.train import Train, train

@@ -47,7 +47,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         beat_ms=float(going.train.beat_s * 1000),
         scrub_s=float(going.train.beat_s * 2),
         speed=SLOW,
-        classes="cropped",
+        classes="cropped clear",
     )
     return Plate(sheet, ("happens",), _rows(named[going.winding.name], wording))
 

@@ -6,6 +6,7 @@ into `Fault`s by adding file, line and column. All faults of a file are collecte
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 Key = tuple[str | int, ...]
@@ -39,6 +40,12 @@ class Finding:
 
     key: Key
     text: str
+
+
+def sentences(findings: Iterable[Finding]) -> list[str]:
+    """What findings say, each once however many places it is found at, as whole sentences."""
+    texts = dict.fromkeys(finding.text for finding in findings)
+    return [f"{text[0].upper()}{text[1:]}{'' if text.endswith('.') else '.'}" for text in texts]
 
 
 @dataclass(frozen=True, order=True)

@@ -10,6 +10,7 @@ from builder.drawing.diagrams.setting import set_turns
 from builder.going.going import Going
 from builder.going.setting import Held, Setting, clock, crown_nmm, setting, wound_nmm
 from builder.ground import words
+from builder.ground.faults import sentences
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
 from builder.parts.motion_work import MINUTE, HourOnly, MinuteAndHour
@@ -43,7 +44,7 @@ def hands(shown: Shown, wording: Wording) -> Context | None:
         "minute_wheel": _minute_wheel(going, wording),
         "clutch": _clutch(going, solved, wording),
         "states": _states(solved, wording),
-        "findings": [f"{finding.text[0].upper()}{finding.text[1:]}." for finding in solved.findings()],
+        "findings": sentences(solved.findings()),
     }
 
 

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from builder.going.going import Going
 from builder.going.steady import Stopped
 from builder.ground import words
+from builder.ground.faults import sentences
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
 
@@ -44,7 +45,7 @@ def context(shown: Shown, wording: Wording) -> Context:
         "nominal": not going.motion.solved,
         "running": _running(going, wording),
         "notes": Markup(shown.notes),  # nosec B704: sanitised by movement/notes.py
-        "findings": [finding.text for finding in going.findings],
+        "findings": sentences(going.findings),
     }
 
 

@@ -11,6 +11,7 @@ from builder.going.going import Going
 from builder.going.steady import Running, Stopped
 from builder.ground import words
 from builder.ground.constants import GRAVITY_STANDARD_M_S2
+from builder.ground.faults import sentences
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
 from builder.parts.source.drive import Drive
@@ -40,7 +41,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "sentences": [*_energy(going, drive, wording), *_shares(budgets, going, wording), *_winding(beat, wording)],
         "known": _known(drive, wording),
         "caution": None if stored is None else _caution(stored, wording),
-        "findings": [f"{finding.text[0].upper()}{finding.text[1:]}." for finding in source.findings()],
+        "findings": sentences(source.findings()),
         "alike": len(_distinct(budgets)) == 1,
         "states": [say(f"site.player.state_names.{name}") for name in _distinct(budgets)],
         "rows": _rows(going, budgets, wording),

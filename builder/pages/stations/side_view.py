@@ -37,7 +37,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "lede": say("side.page.lede"),
         "view": shown.plate("side-view"),
         "sentences": sentences,
-        "findings": [finding.text for finding in heights.findings],
+        "findings": sentences(heights.findings),
         "stack": stack,
         "stack_steps": sum(bool(figure.data) for figure in stack["sheet"].figures) if stack else 0,
     }

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,10 +30,17 @@ def number(value: float, places: int = 2) -> str:
 
 def joined(numbers: Iterable[str]) -> str:
     """Numbers side by side; a minus sign separates by itself."""
-    text = ""
-    for each in numbers:
-        text += each if not text or each.startswith("-") else " " + each
-    return text
+    return " ".join(numbers).replace(" -", "-")
+
+
+@lru_cache(maxsize=1 << 14)
+def _grid_number(count: int, places: int) -> str:
+    """So many steps of the grid as a number. The same short steps come again and again."""
+    return number(count / 10**places, places)
+
+
+def _grid_numbers(counts: NDArray[np.int_], places: int) -> str:
+    return joined([_grid_number(count, places) for count in counts.ravel().tolist()])
 
 
 @dataclass(frozen=True)
@@ -57,9 +65,8 @@ def closed(points_px: Points, places: int = 2) -> str:
     unit = 10**places
     grid = np.rint(np.asarray(points_px) * unit).astype(int)
     steps = np.diff(grid, axis=0)
-    steps = steps[np.any(steps != 0, axis=1)]
-    start = joined(number(v / unit, places) for v in grid[0])
-    return "M" + start + "l" + joined(number(v / unit, places) for v in steps.ravel()) + "z"
+    steps = steps[(steps[:, 0] != 0) | (steps[:, 1] != 0)]
+    return f"M{_grid_numbers(grid[0], places)}l{_grid_numbers(steps, places)}z"
 
 
 def opened(points_px: Points, places: int = 2) -> str:
@@ -76,17 +83,15 @@ def smooth(points_px: Points, every: int, places: int = 1) -> str:
     knots = np.append(np.arange(0, len(points) - 1, every), len(points) - 1)
     tangents = np.gradient(points, axis=0, edge_order=2)[knots]
     unit = 10**places
-    text, at = "", np.rint(points[0] * unit)
-    start = joined(number(v / unit, places) for v in at)
+    text, at = "", np.rint(points[0] * unit).astype(int)
+    start = _grid_numbers(at, places)
     for k in range(len(knots) - 1):
         (ax, ay), (bx, by) = tangents[k], tangents[k + 1]
         turn = abs(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
         run = (knots[k + 1] - knots[k]) / 3 * (4 * math.tan(turn / 4) / turn if turn > 1e-6 else 1.0)
         corners = (points[knots[k]] + run * tangents[k], points[knots[k + 1]] - run * tangents[k + 1], points[knots[k + 1]])
-        steps = [np.rint(corner * unit) - at for corner in corners]
-        text += ("c" if not text else "" if steps[0][0] < 0 else " ") + joined(
-            number(v / unit, places) for step in steps for v in step
-        )
+        steps = np.rint(np.array(corners) * unit).astype(int) - at
+        text += ("c" if not text else "" if steps[0][0] < 0 else " ") + _grid_numbers(steps, places)
         at = at + steps[-1]
     return f"M{start}{text}"
 

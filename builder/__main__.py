@@ -27,12 +27,17 @@ from builder.movement.collection import Collection
 from builder.movement.jsonschema import schema_text
 from builder.movement.model import Movement
 from builder.movement.reading import opened
+from builder.movement.repair import Repair
 from builder.packs import KINDS, put
 from builder.packs.error import PackError
 from builder.publish import PublishError, clean, publish
 from builder.starter import CannotStart, Stopped, asked, example, slug_of, start, write
 
-SCHEMAS: dict[str, type[BaseModel]] = {"movement.schema.json": Movement, "collection.schema.json": Collection}
+SCHEMAS: dict[str, type[BaseModel]] = {
+    "movement.schema.json": Movement,
+    "collection.schema.json": Collection,
+    "repair.schema.json": Repair,
+}
 
 
 def main(arguments: list[str] | None = None) -> int:

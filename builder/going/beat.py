@@ -6,8 +6,7 @@ is then left of rate is what winding does to it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
@@ -18,20 +17,25 @@ from builder.going import beat_path, steady
 from builder.going.beat_path import Path
 from builder.going.course import Coupling, Course, course, crutch, fork
 from builder.going.inertia import DENSITY, ESCAPE_THICKNESS, at_escape_kg_m2
+from builder.going.keeps import of_the_oscillator
 from builder.going.motion import Motion
 from builder.going.plan import Plan
 from builder.going.power import PowerFlow, power
 from builder.going.steady import Running, Stopped
 from builder.going.train import Train
+from builder.going.worn import jammed, worn_terms
 from builder.ground.constants import SECONDS_PER_DAY
-from builder.ground.faults import Complaint, Refused
 from builder.movement.model import Movement
 from builder.parts.escapement import DetachedLever, Working
 from builder.parts.escapement.action import Action
+from builder.parts.escapement.solve import action_of
+from builder.parts.finding.condition import SOUND, Condition
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.counted import Counted
 from builder.parts.oscillator.pendulum import Pendulum
 from builder.parts.oscillator.terms import Terms
+from builder.parts.source.drive import Drive
+from builder.parts.source.tired import tired
 from builder.parts.source.winding import State, states
 
 Array = NDArray[np.float64]
@@ -146,50 +150,84 @@ def beat(movement: Movement, train: Train, plan: Plan) -> Beat | None:
 
     Raises Refused with what source, escapement and oscillator find impossible.
     """
+    works = workings(movement, train, plan)
+    return None if works is None else solved(works)
+
+
+@dataclass(frozen=True)
+class Workings:
+    """All that a beat is solved from, in one condition."""
+
+    movement: Movement
+    train: Train
+    plan: Plan
+    condition: Condition
+    drive: Drive
+    course: Course
+    terms: Terms
+    wheel_kg_m2: float
+    rest_rad: float
+    stands: Stopped | None
+    """Why it cannot go at all, where the train itself is held."""
+
+    def flow(self, turns_left: float) -> PowerFlow:
+        """The train in force with so many turns left."""
+        torque = float(self.drive.torque_nmm(turns_left))
+        return power(self.movement, self.train, self.plan, torque, turns_left, self.condition)
+
+    def steady_at(self, torque_nmm: float) -> Running | Stopped:
+        """The steady beat at a torque on the escape wheel."""
+        return self.stands or steady.solve(self.terms, self.course, torque_nmm, self.wheel_kg_m2)
+
+
+def workings(
+    movement: Movement, train: Train, plan: Plan, condition: Condition = SOUND, sound: Terms | None = None
+) -> Workings | None:
+    """What a beat is solved from; None as `beat`. For a condition that is not sound, `plan` is the worn one (worn.py) and
+    `sound` the oscillator as it is rated when sound. Raises Refused."""
     escapement, oscillator, drive = movement.escapement, movement.oscillator, movement.source.drive
     if drive is None or plan.draft is None or not isinstance(escapement, Working) or isinstance(oscillator, Counted):
         return None
-    action = escapement.action()
+    action = action_of(plan.draft, escapement.friction * condition.pallet_friction)
     on, rest = course(action, coupling(movement, plan)), _rest_rad(action)
     wheel = at_escape_kg_m2(movement, train, plan)
     beats = float(train.beats_per_hour)
-    hours_per_turn = float(train[train.path[0]].hours_per_turn)
-    flows = {
-        s.name: power(movement, train, plan, float(drive.torque_nmm(s.turns_left)), s.turns_left) for s in states(drive.turns)
-    }
-    terms = _rated(oscillator, beats, on, flows[RATED].escape_torque_nmm, wheel)
-
-    @cache  # a weight's torque is one and the same all the way down; the states lie on the curves
-    def steady_at(torque_nmm: float) -> Running | Stopped:
-        return steady.solve(terms, on, torque_nmm, wheel)
-
-    windings = tuple(_winding(s, hours_per_turn, flows[s.name], steady_at, rest) for s in states(drive.turns))
-    return Beat(windings, _curves(movement, train, plan, steady_at, hours_per_turn), terms, wheel)
+    drive = tired(drive, condition.torque_part, condition.torque_less_nmm, condition.lost_turns)
+    if sound is None:
+        half = power(movement, train, plan, float(drive.torque_nmm(_turns(drive, RATED))), 0.0).escape_torque_nmm
+        terms, stands = _rated(oscillator, beats, on, half, wheel), None
+    else:
+        terms = worn_terms(oscillator, sound, beats, condition)
+        stands = _held(movement, train, plan, condition)
+    return Workings(movement, train, plan, condition, drive, on, terms, wheel, rest, stands)
 
 
-def keeps(movement: Movement, train: Train) -> None:
-    """Nothing, where the oscillator suits the escapement and can keep the train's beat, solved or not. Raises Refused."""
-    escapement, oscillator = movement.escapement, movement.oscillator
-    if isinstance(oscillator, Counted):
-        return
-    if isinstance(escapement, Working) and oscillator.kind != escapement.beats_with:
-        raise Refused([_unfit(oscillator.kind, escapement)])
-    with _of_the_oscillator():
-        oscillator.terms(float(train.beats_per_hour))
+def solved(works: Workings) -> Beat:
+    """The beat at each state of winding, and over the whole going."""
+    steady_at = cache(works.steady_at)  # a weight's torque is one and the same all the way down; the states lie on the curves
+    hours_per_turn = float(works.train[works.train.path[0]].hours_per_turn)
+    windings = tuple(
+        _winding(s, hours_per_turn, works.flow(s.turns_left), steady_at, works.rest_rad) for s in states(works.drive.turns)
+    )
+    return Beat(windings, _curves(works, steady_at, hours_per_turn), works.terms, works.wheel_kg_m2)
 
 
-@contextmanager
-def _of_the_oscillator() -> Iterator[None]:
-    """What the oscillator refuses, under its key in the file."""
-    try:
-        yield
-    except Refused as refused:
-        raise Refused([Complaint(("oscillator", *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
+def _turns(drive: Drive, name: str) -> float:
+    return next(state.turns_left for state in states(drive.turns) if state.name == name)
 
 
-def _unfit(oscillator: str, escapement: Working) -> Complaint:
-    advice = f"The escapement {escapement.kind} beats with a {escapement.beats_with}: change one of the two."
-    return Complaint(("oscillator", "kind"), oscillator, escapement.beats_with, advice)
+def _held(movement: Movement, train: Train, plan: Plan, condition: Condition) -> Stopped | None:
+    """Why the train itself is held, where worn holes have brought two of its wheels too near."""
+    one = jammed(plan, train, movement, condition)
+    if one is None:
+        return None
+    text = (
+        f"The teeth of {one.pair.driver} and {one.pair.driven} jam: their centres stand {-one.too_far_mm:.2f} mm too near each "
+        "other, and there is no play left between the teeth."
+    )
+    if one.too_far_mm >= 0.0:
+        text = f"The teeth of {one.pair.driver} and {one.pair.driven} jam: no torque gets through them at some angle."
+    return Stopped("the train jams", text, 0.0, 0.0)
 
 
 def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float) -> Terms:
@@ -203,7 +241,7 @@ def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm:
         if isinstance(running, Stopped):
             return terms
         small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
-        with _of_the_oscillator():
+        with of_the_oscillator():
             terms = oscillator.terms(beats, small_period_s=small_s)
     return terms
 
@@ -221,12 +259,11 @@ def _winding(state: State, hours_per_turn: float, flow: PowerFlow, steady_at: St
     return Winding(state.name, state.turns_left, state.turns_left * hours_per_turn, flow, solved, path, rest_rad)
 
 
-def _curves(movement: Movement, train: Train, plan: Plan, steady_at: SteadyAt, hours_per_turn: float) -> Curves:
-    drive = movement.source.drive
-    assert drive is not None
+def _curves(works: Workings, steady_at: SteadyAt, hours_per_turn: float) -> Curves:
+    drive = works.drive
     left = drive.turns * np.linspace(1.0, 0.0, CURVE_POINTS)
     source = drive.torque_nmm(left)
-    escape = np.array([power(movement, train, plan, float(t), 0.0).escape_torque_nmm for t in source])
+    escape = np.array([works.flow(float(turns)).escape_torque_nmm for turns in left])
     amplitude, rate = np.full(len(left), np.nan), np.full(len(left), np.nan)
     for k, torque in enumerate(escape):
         solved = steady_at(float(torque))

@@ -21,6 +21,7 @@ from builder.going.sizes import Sized
 from builder.going.train import Train
 from builder.ground.constants import GRAVITY_STANDARD_M_S2
 from builder.movement.model import Movement
+from builder.parts.finding.condition import SOUND, Condition
 from builder.parts.source.weight import Weight
 from builder.parts.teeth import contact
 from builder.parts.teeth.contact import MeshContact
@@ -43,6 +44,8 @@ class MeshFlow:
     """Mean tooth force."""
     loss_uw: float
     """Rubbed away between the teeth: Σ μ N |sliding speed|, worked out apart from the torques."""
+    least_part: float
+    """Torque passed on at the worst place of a pitch, as a part of the mean; 0 where there is none."""
 
 
 @dataclass(frozen=True)
@@ -90,13 +93,21 @@ class PowerFlow:
 
 
 @cache
-def mesh_contact(gears: GearPair, friction: float) -> MeshContact:
+def mesh_contact(gears: GearPair, friction: float, too_far_mm: float = 0.0) -> MeshContact:
     """The true contact of a pair, solved once."""
-    return contact.solve(gears, friction)
+    return contact.solve(gears, friction, too_far_mm)
 
 
-def power(movement: Movement, train: Train, plan: Plan, source_torque_nmm: float, turns_left: float) -> PowerFlow:
-    """Follow a torque on the source's arbor up to the escape wheel."""
+def power(
+    movement: Movement,
+    train: Train,
+    plan: Plan,
+    source_torque_nmm: float,
+    turns_left: float,
+    condition: Condition = SOUND,
+) -> PowerFlow:
+    """Follow a torque on the source's arbor up to the escape wheel. The condition tells of friction; what it changes of the
+    meshes is in the plan already (worn.py)."""
     friction = movement.friction
     by_driven = {one.pair.driven: one for one in plan.sized if one.pair in train.path_pairs}
     arbors: list[ArborFlow] = []
@@ -104,9 +115,10 @@ def power(movement: Movement, train: Train, plan: Plan, source_torque_nmm: float
     torque, pushed = source_torque_nmm, _source_pull(movement)
     for index, name in enumerate(train.path):
         after = train.path[index + 1] if index + 1 < len(train.path) else None
-        out = _force_per_torque(plan, train, by_driven[after], friction.teeth) if after else 0j
-        pivot_mm = pivot_radius_mm(movement, plan, name)
-        pivot_torque, load = _pivots(torque, pushed, out, friction.pivots * pivot_mm)
+        teeth = friction.teeth * condition.teeth_friction.get(name, 1.0)
+        out = _force_per_torque(plan, train, by_driven[after], teeth) if after else 0j
+        arm_mm = friction.pivots * condition.pivot_friction.get(name, 1.0) * pivot_radius_mm(movement, plan, name)
+        pivot_torque, load = _pivots(torque, pushed, out, arm_mm)
         turns = float(abs(train[name].turns_per_hour))
         arbors.append(
             ArborFlow(
@@ -115,17 +127,17 @@ def power(movement: Movement, train: Train, plan: Plan, source_torque_nmm: float
                 torque * turns * UW_PER_NMM_TURN_PER_HOUR,
                 load,
                 pivot_torque,
-                friction.pivots * pivot_mm * load * turns * UW_PER_NMM_TURN_PER_HOUR,
+                arm_mm * load * turns * UW_PER_NMM_TURN_PER_HOUR,
             )
         )
         passed = torque - pivot_torque
         if after is None:
             break
         one = by_driven[after]
-        seen = mesh_contact(one.gears, friction.teeth)
+        seen = mesh_contact(one.gears, teeth, one.too_far_mm)
         received = passed * seen.efficiency / float(one.pair.ratio)
         rubbed = float(seen.weight @ seen.rubbing) * passed * turns * UW_PER_NMM_TURN_PER_HOUR
-        meshes.append(MeshFlow(name, after, passed, received, seen.efficiency, abs(out) * passed, rubbed))
+        meshes.append(MeshFlow(name, after, passed, received, seen.efficiency, abs(out) * passed, rubbed, _least(seen, one)))
         torque, pushed = received, out * passed
     escape_turns = float(abs(train[train.path[-1]].turns_per_hour))
     return PowerFlow(turns_left, tuple(arbors), tuple(meshes), passed, passed * escape_turns * UW_PER_NMM_TURN_PER_HOUR)
@@ -133,8 +145,13 @@ def power(movement: Movement, train: Train, plan: Plan, source_torque_nmm: float
 
 def _force_per_torque(plan: Plan, train: Train, one: Sized, friction: float) -> complex:
     """Force on the driven arbor, N for 1 N·mm on the driver, in the plan's frame."""
-    seen = mesh_contact(one.gears, friction)
+    seen = mesh_contact(one.gears, friction, one.too_far_mm)
     return seen.force_on_driven(plan.line_rad(one), not train[one.pair.driver].clockwise)
+
+
+def _least(seen: MeshContact, one: Sized) -> float:
+    """The least torque of a mesh over a pitch, by the mean."""
+    return max(0.0, float(seen.torque_ratio.min()) * float(one.pair.ratio) / seen.efficiency) if seen.efficiency > 0 else 0.0
 
 
 def _pivots(torque_nmm: float, pushed_n: complex, out_per_torque: complex, arm_mm: float) -> tuple[float, float]:

@@ -30,6 +30,8 @@ class Sized:
     form: str
     measured: str
     """What the module was taken from, in words."""
+    too_far_mm: float = 0.0
+    """How much further than `distance_mm` the centres stand apart, through worn holes; < 0: nearer."""
 
 
 def sizes(movement: Movement, train: Train) -> tuple[tuple[Sized, ...], tuple[Finding, ...]]:

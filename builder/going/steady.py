@@ -28,7 +28,7 @@ WIDEST_DETACHED_RAD = 25.0
 EVEN_PART = 1e-12
 """A period that gains or loses less than this part of its loss is the steady one: amplitude to half of it, and rounding."""
 
-Reason = Literal["no torque", "held by the pallets", "does not unlock", "too little energy", "swings too wide"]
+Reason = Literal["no torque", "held by the pallets", "does not unlock", "too little energy", "swings too wide", "the train jams"]
 
 
 @dataclass(frozen=True)

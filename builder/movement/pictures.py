@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote
 
+from builder.movement.picture_bytes import CutShort, without_details
+
 LARGEST_BYTES = 2 * 1024 * 1024
 """A photograph of 2000 px across needs less; common practice, no source."""
 
@@ -56,3 +58,14 @@ def picture(folder: Path, source: str) -> PurePosixPath | Unfit:
     if not re.match(_BEGINNINGS[sort], beginning, re.S):
         return Unfit(f"what {sort} says", "The file holds something else than its name says: save it again as a picture.")
     return PurePosixPath(target.relative_to(home).as_posix())
+
+
+def stripped(folder: Path, source: str) -> bytes | Unfit:
+    """The picture's bytes without what only tells about it (place, camera, author), or why it cannot be shown."""
+    found = picture(folder, source)
+    if isinstance(found, Unfit):
+        return found
+    try:
+        return without_details((folder / found).read_bytes())
+    except (CutShort, OSError) as cause:
+        return Unfit("a picture that can be read to its end", f"Save it again as PNG, JPEG or WebP: {cause}.")

@@ -14,10 +14,15 @@ from pydantic import BaseModel
 from builder.movement.collection import Collection
 from builder.movement.jsonschema import schema_of, schema_text
 from builder.movement.model import Movement
+from builder.movement.repair import Repair
 from tests.movement.bench import Bench
 
 MODELS = Path(__file__).parents[2] / "models"
-FILES: dict[str, type[BaseModel]] = {"movement.schema.json": Movement, "collection.schema.json": Collection}
+FILES: dict[str, type[BaseModel]] = {
+    "movement.schema.json": Movement,
+    "collection.schema.json": Collection,
+    "repair.schema.json": Repair,
+}
 
 
 def schemas(node: Any) -> Iterator[dict[str, Any]]:
@@ -75,7 +80,7 @@ def test_the_files_beside_the_movements_are_up_to_date(name: str) -> None:
 
 def test_every_file_of_the_collection_names_its_schema() -> None:
     """The first line of each file leads an editor to a schema that is there."""
-    files = [MODELS / "collection.toml", *MODELS.glob("*/movement.toml")]
+    files = [MODELS / "collection.toml", *MODELS.glob("*/movement.toml"), *MODELS.glob("*/repairs/*.toml")]
     assert len(files) > 1
     for file in files:
         directive, _, where = file.read_text("utf-8").split("\n")[0].partition(" ")

@@ -1,0 +1,305 @@
+"""A repair computed: the movement with its faults and after the repair as two solutions, and what each fault costs alone.
+
+The model file describes the sound movement; faults are laid on top of it. What several do together is solved together, never
+added. Nut and regulator stand where they stand when it is sound, so that a fault shows in the rate too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import isnan, pi, sqrt
+from typing import Literal
+
+from builder.going.beat import Beat, Workings, solved, workings
+from builder.going.budget import Budget, budget
+from builder.going.going import Going
+from builder.going.power import PowerFlow
+from builder.going.setting import Setting, setting, usual
+from builder.going.steady import Running, Stopped, critical_torque_nmm
+from builder.going.worn import worn_plan
+from builder.ground.faults import Complaint, FaultsFound, Key, Refused
+from builder.movement.repair import Job, Reading, Repair, seen
+from builder.parts.finding import SOUND, Condition, Found
+from builder.parts.oscillator.terms import Terms
+from builder.parts.source.winding import states
+
+Side = Literal["before", "after"]
+
+
+@dataclass(frozen=True)
+class State:
+    """One state of winding in one condition."""
+
+    name: str
+    turns_left: float
+    hours_left: float
+    source_nmm: float
+    escape_nmm: float
+    """Mean torque on the escape wheel."""
+    weakest_nmm: float
+    """The same where every mesh comes to the worst place of its pitch at once, as far as the oscillator feels it."""
+    beat: Running | Stopped
+    weakest: Running | Stopped
+    """The beat that this least torque would keep up."""
+    budget: Budget
+    critical_nmm: float | None
+    """The least torque on the escape wheel that keeps it going; None where it stops."""
+
+    @property
+    def amplitude_deg(self) -> float | None:
+        """None where it stops; as the next two."""
+        return self.beat.amplitude_deg if isinstance(self.beat, Running) else None
+
+    @property
+    def rate_s_per_day(self) -> float | None:
+        return self.beat.rate_s_per_day if isinstance(self.beat, Running) else None
+
+    @property
+    def beat_error_ms(self) -> float | None:
+        return self.beat.beat_error_ms if isinstance(self.beat, Running) else None
+
+    @property
+    def reserve(self) -> float | None:
+        """How many times the least torque that keeps it going the escape wheel gets at the worst place; None where it stops."""
+        return None if self.critical_nmm is None else self.weakest_nmm / self.critical_nmm
+
+    @property
+    def stops(self) -> Stopped | None:
+        """Why it stops: always, or when all meshes stand at their worst; None where it goes through."""
+        return next((beat for beat in (self.beat, self.weakest) if isinstance(beat, Stopped)), None)
+
+    @property
+    def stops_now_and_then(self) -> bool:
+        """Whether it goes, until the train comes to a bad place."""
+        return isinstance(self.beat, Running) and isinstance(self.weakest, Stopped)
+
+
+@dataclass(frozen=True)
+class Alone:
+    """One finding as if it were the only one; states as in `Repaired`."""
+
+    index: int
+    """In the repair's findings."""
+    finding: Found
+    windings: tuple[tuple[str, Running | Stopped], ...]
+    """(state, beat)."""
+
+    def beat(self, name: str) -> Running | Stopped:
+        """The beat in one state."""
+        return dict(self.windings)[name]
+
+
+@dataclass(frozen=True)
+class Read:
+    """A reading beside what is computed for the same side and state of winding."""
+
+    reading: Reading
+    amplitude_deg: float | None
+    rate_s_per_day: float | None
+    beat_error_ms: float | None
+    goes: bool
+    """As computed."""
+
+    @property
+    def off(self) -> dict[str, float]:
+        """Measured less computed, by the reading's keys, for what there is both of."""
+        found = {}
+        for key in ("amplitude_deg", "rate_s_per_day", "beat_error_ms"):
+            measured, computed = getattr(self.reading, key), getattr(self, key)
+            if measured is not None and computed is not None:
+                found[key] = measured - computed
+        return found
+
+
+@dataclass(frozen=True)
+class Repaired:
+    """One repair, solved."""
+
+    job: Job
+    before: Going
+    """With its faults: every drawing can be made of it."""
+    after: Going
+    """After the repair: sound, but for what was left."""
+    sound: Going
+    states_before: tuple[State, ...]
+    """Wound, half wound, nearly down; empty where no beat can be computed. As the next."""
+    states_after: tuple[State, ...]
+    alone: tuple[Alone, ...]
+    """Each finding that is computed, as if it were the only one."""
+    hands_before: Setting | None
+    hands_after: Setting | None
+
+    @property
+    def repair(self) -> Repair:
+        return self.job.repair
+
+    @cached_property
+    def readings(self) -> tuple[Read, ...]:
+        """Measured beside computed, in the file's order."""
+        found = []
+        for reading in self.repair.readings:
+            here = self.state(reading.when, reading.winding)
+            if here is not None:
+                goes = here.stops is None
+                found.append(Read(reading, here.amplitude_deg, here.rate_s_per_day, here.beat_error_ms, goes))
+        return tuple(found)
+
+    def state(self, side: Side, winding: str) -> State | None:
+        """One solved state; None where no beat can be computed."""
+        of = self.states_before if side == "before" else self.states_after
+        return next((state for state in of if state.name == winding), None)
+
+    @property
+    def stops_at(self) -> tuple[State, ...]:
+        """The states in which it stopped before the repair."""
+        return tuple(state for state in self.states_before if state.stops)
+
+    def costs_deg(self, alone: Alone, winding: str) -> float | None:
+        """Amplitude that a finding alone costs against the sound movement in one state; all of it where it stops; None where
+        the sound one stops too."""
+        beat, was = alone.beat(winding), next(w.beat for w in self.sound.windings if w.name == winding)
+        if isinstance(was, Stopped):
+            return None
+        return was.amplitude_deg - (beat.amplitude_deg if isinstance(beat, Running) else 0.0)
+
+    @property
+    def costliest(self) -> Alone | None:
+        """The finding that alone costs most amplitude, nearly down, where force is least; None where none costs any."""
+        ranked = [(self.costs_deg(each, "nearly down") or 0.0, -each.index, each) for each in self.alone]
+        most = max(ranked, key=lambda one: one[:2], default=None)
+        return most[2] if most is not None and most[0] > 0.0 else None
+
+
+def compared(going: Going, job: Job) -> Repaired:
+    """Solve a repair of a movement that `going` has solved when sound.
+
+    Raises FaultsFound with what a finding makes impossible, at its place in the repair file.
+    """
+    findings = job.repair.findings
+    try:
+        alone = tuple(found for index, each in enumerate(findings) if (found := _alone(going, index, each)) is not None)
+        before, works_before = _changed(going, [*findings], ("findings",))
+        after, works_after = _changed(going, [each for each in findings if each.left], ("findings",))
+        _hands(going, job.repair)
+    except Refused as refused:
+        raise FaultsFound(job.file.located(refused.complaints)) from None
+    hands = setting(before), setting(after)
+    return Repaired(job, before, after, going, _states(before, works_before), _states(after, works_after), alone, *hands)
+
+
+def condition(going: Going, findings: list[Found]) -> Condition:
+    """All of the findings on the sound movement."""
+    about = seen(going.movement)
+    now = SOUND
+    for finding in findings:
+        now = finding.onto(now, about)
+    return now
+
+
+def _works(going: Going, now: Condition, key: Key) -> Workings | None:
+    """What the beat is solved from in a condition. Raises Refused with keys below `key`."""
+    if going.beat is None:
+        return None
+    try:
+        plan = worn_plan(going.movement, going.train, going.plan, going.elevation, now)
+        return workings(going.movement, going.train, plan, now, going.beat.terms)
+    except Refused as refused:
+        raise Refused([Complaint((*key, *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
+
+
+def _alone(going: Going, index: int, finding: Found) -> Alone | None:
+    """A finding as the only one; None for one that changes nothing of the beat."""
+    now = condition(going, [finding])
+    if replace(now, slip_nmm=None).sound or (works := _works(going, now, ("findings", index))) is None:
+        return None
+    found: dict[float, Running | Stopped] = {}
+    windings = []
+    for state in states(works.drive.turns):
+        torque = works.flow(state.turns_left).escape_torque_nmm
+        if torque not in found:
+            found[torque] = works.steady_at(torque)
+        windings.append((state.name, found[torque]))
+    return Alone(index, finding, tuple(windings))
+
+
+def _changed(going: Going, findings: list[Found], key: Key) -> tuple[Going, Workings | None]:
+    """The movement with these findings, all together, and what its beat is solved from."""
+    now = condition(going, findings)
+    works = _works(going, now, key)
+    if now.sound or works is None:
+        return going, works
+    work = going.movement.motion_work
+    movement = going.movement
+    if work is not None and now.slip_nmm is not None:
+        clutch = (work.clutch or usual(going)).model_copy(update={"torque_nmm": now.slip_nmm})  # type: ignore[attr-defined]
+        movement = movement.model_copy(update={"motion_work": work.model_copy(update={"clutch": clutch})})
+    beating: Beat = solved(works)
+    first = beating.windings[0]
+    motion = first.motion(going.train)
+    return replace(going, movement=movement, plan=works.plan, beat=beating, winding=first, motion=motion), works
+
+
+def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
+    if works is None:
+        return ()
+    found: dict[float, Running | Stopped] = {}
+    critical: dict[int, float] = {}
+    listed = []
+    for winding in going.windings:
+        flow, beat = winding.power, winding.beat
+        least = flow.escape_torque_nmm * _felt(going, flow, works.terms)
+        if least not in found:
+            found[least] = works.steady_at(least)
+        if isinstance(beat, Running) and id(beat) not in critical:
+            critical[id(beat)] = critical_torque_nmm(beat)
+        listed.append(
+            State(
+                winding.name,
+                winding.turns_left,
+                winding.hours_left,
+                flow.source_torque_nmm,
+                flow.escape_torque_nmm,
+                least,
+                beat,
+                found[least],
+                budget(going.train, winding),
+                critical.get(id(beat)),
+            )
+        )
+    return tuple(listed)
+
+
+def _felt(going: Going, flow: PowerFlow, terms: Terms) -> float:
+    """Part of the mean torque that the oscillator feels when all meshes are at their worst.
+
+    A mesh gives less for a part of each tooth. What the oscillator stores carries it over: under a torque that goes up and
+    down in `pitch_s` its energy follows by 1/√(1 + (2π t/pitch_s)²), where t = Q/ω is the time in which it would lose its
+    energy to 1/e (a first-order lag, any book of control). Neglected: that the dip is no sine, and that not all meshes dip at
+    the same hour.
+    """
+    lag_s = terms.q_factor * terms.small_period_s / (2 * pi)
+    felt = 1.0
+    for mesh in flow.meshes:
+        pair = next(one.pair for one in going.plan.sized if (one.pair.driver, one.pair.driven) == (mesh.driver, mesh.driven))
+        pitch_s = 3600 * float(going.train[mesh.driver].hours_per_turn) / pair.driver_count
+        felt *= 1.0 - (1.0 - mesh.least_part) / sqrt(1.0 + (2 * pi * lag_s / pitch_s) ** 2)
+    return felt
+
+
+def _hands(going: Going, repair: Repair) -> None:
+    """Refused where the friction of the hands is called slack and is no less than the sound one, or tight and no more."""
+    was = setting(going)
+    found = []
+    for index, finding in enumerate(repair.findings):
+        slip = condition(going, [finding]).slip_nmm
+        state = getattr(finding, "state", "")
+        if slip is None or was is None or isnan(was.grip.torque_nmm):
+            continue
+        if (state == "slack") != (slip < was.grip.torque_nmm):
+            way = "less" if state == "slack" else "more"
+            allowed = f"{way} than the {was.grip.torque_nmm:.3g} N·mm of the sound one, if it is {state}"
+            advice = "Measure it again, or give the sound one's torque in the movement's file."
+            found.append(Complaint(("findings", index, "torque_nmm"), f"{slip:g}", allowed, advice))
+    if found:
+        raise Refused(found)

@@ -49,7 +49,7 @@ def solved(kind: Kind, friction: float) -> tuple[Draft, Action]:
     """
     draft = kind.drawn()
     try:
-        return draft, _action(draft, friction)
+        return draft, action_of(draft, friction)
     except Fouled as fouled:
         what = fouled.complaints[0].allowed
     span = _narrower(kind, friction)
@@ -61,7 +61,7 @@ def _narrower(kind: Kind, friction: float) -> float | None:
     span = kind.embraced - 1
     while span >= 1.5:
         try:
-            _action(kind.model_copy(update={"span": span}).drawn(), friction)
+            action_of(kind.model_copy(update={"span": span}).drawn(), friction)
         except Refused:
             span -= 1
         else:
@@ -69,7 +69,8 @@ def _narrower(kind: Kind, friction: float) -> float | None:
     return None
 
 
-def _action(draft: Draft, friction: float) -> Action:
+def action_of(draft: Draft, friction: float) -> Action:
+    """What a draft does at the pallets. Raises Refused where a pallet misses the wheel, never lets go, or runs into a tooth."""
     pairs = {
         name: Pair(draft.tooth, nib, draft.centre_mm, draft.meets_rad[name], draft.past_rad.get(name, -math.inf))
         for name, nib in draft.surfaces.items()

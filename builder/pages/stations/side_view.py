@@ -6,6 +6,7 @@ from builder.drawing.unrolled import unrolled
 from builder.going.axes import Laid
 from builder.going.pieces import pieces
 from builder.ground import words
+from builder.ground.faults import sentences
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
 
@@ -20,7 +21,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     laid = Laid(going, plates)
     raised = unrolled(laid, pieces(laid)).raised
     between = "between" if "between" in heights.measured else "between_estimated"
-    sentences = [
+    told = [
         say(
             f"side.page.{between}",
             between=f"{heights.between_mm:g}" if between == "between" else words.figure(heights.between_mm, 3),
@@ -28,15 +29,15 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         say("side.page.endshake"),
     ]
     if raised > 1:
-        sentences.append(say("side.view.raised", times=raised))
+        told.append(say("side.view.raised", times=raised))
     if laid.supposed:
-        sentences.append(say("side.page.estimated"))
+        told.append(say("side.page.estimated"))
     stack = shown.plate("stack") if "stack" in shown.plates else None
     return {
         "title": say("side.view.title", name=going.name),
         "lede": say("side.page.lede"),
         "view": shown.plate("side-view"),
-        "sentences": sentences,
+        "sentences": told,
         "findings": sentences(heights.findings),
         "stack": stack,
         "stack_steps": sum(bool(figure.data) for figure in stack["sheet"].figures) if stack else 0,

@@ -23,8 +23,9 @@ class BuiltSite:
     @property
     def pages(self) -> list[str]:
         """Paths of the HTML pages. Of the files that travel alone, which are alike, there are a few of one movement."""
-        alone = re.compile(r"/embed/|/lesson\.html$")
-        some = {f"pocket_watch/{name}.html" for name in ("embed/train-front", "embed/oscillator", "embed/power-flow", "lesson")}
+        alone = re.compile(r"/embed/|/paper/|/lesson\.html$")
+        names = ("embed/train-front", "embed/oscillator", "embed/power-flow", "lesson", "paper/worksheet-1", "paper/worksheet-1-answers")
+        some = {f"pocket_watch/{name}.html" for name in names}
         return sorted(path for path in self.files if path.endswith(".html") and (path in some or not alone.search(path)))
 
 
@@ -44,3 +45,13 @@ def built_site(tmp_path_factory: pytest.TempPathFactory) -> BuiltSite:
             publish(build_site(PROJECT / "models"), folder)
     files = (path for path in folder.rglob("*") if path.is_file() and path.name != MARKER)
     return BuiltSite({path.relative_to(folder).as_posix(): path.read_bytes() for path in files}, folder)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """How many published values were compared, and how many of them the builder does not come to."""
+    held, missed = (
+        sum("test_published.py::test_published_value[" in report.nodeid for report in terminalreporter.stats.get(outcome, []))
+        for outcome in ("passed", "failed")
+    )
+    if held or missed:
+        terminalreporter.write_line(f"published values: {held + missed} compared, {missed} not met")

@@ -16,7 +16,7 @@ FLOORS = (
     {"movement"},
     {"going", "bench"},
     {"drawing"},
-    {"pages", "lessons"},
+    {"authorities", "pages", "lessons"},
     {"publish", "linkcheck", "serve", "starter", "packs"},
     {"build", "__main__"},
 )

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import tomllib
 from math import asin, degrees, pi, radians, sqrt
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,10 +15,10 @@ from builder.ground.faults import Refused
 from builder.parts.oscillator.balance import Balance, Hairspring, Screws
 from builder.parts.source.cone import Cone, Pull
 from builder.parts.teeth import MESH_FORMS
+from tests.authority import KNOWN
 from tests.solved import demo
 
 DAY = 86_400.0
-TEETH = tomllib.loads((Path(__file__).parents[1] / "authorities" / "teeth.toml").read_text("utf-8"))
 
 
 def test_length_for_a_swing_by_following_it() -> None:
@@ -158,8 +156,8 @@ def test_a_fusee_keeps_the_torque_even() -> None:
 @pytest.mark.parametrize("leaves", [6, 7, 10, 14])
 def test_module_by_the_standard_s_table(leaves: int) -> None:
     """A wheel of the standard's own addendum (BS 978-2:1952 as transcribed) measures as the module it was made for."""
-    (row,) = [each for each in TEETH["wheel_driving_pinion"] if each["leaves"] == leaves]
-    for ratio, addendum in zip(row["ratio"], row["addendum"], strict=True):
+    table = KNOWN[f"bs978-{leaves}-leaves"]
+    for ratio, addendum in zip(table.given["ratio"], table.expect["addendum"], strict=True):
         if (teeth := ratio * leaves) == int(teeth):
             outside = 0.5 * (teeth + 2 * addendum)
             working = work("module", {"teeth": str(int(teeth)), "mate": str(leaves), "outside_mm": f"{outside:.9g}"})

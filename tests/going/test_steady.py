@@ -16,7 +16,6 @@ from builder.going.swing import Beyond, Stuck, swing
 from builder.parts.oscillator.terms import Terms
 from tests.going.in_time import run_heavy, steady_in_time
 from tests.going.made_up import fork_law, made_up
-from tests.parts.test_oscillator import published
 
 DEG = math.pi / 180
 W0 = math.pi
@@ -205,9 +204,8 @@ def test_impulse_at_the_middle_does_nothing():
 
 def test_becketts_impulse_lengths():
     """Beckett p. 88: error of dead-beat escapements with the same energy of impulse, put at other places, as 20 : 14 : 13."""
-    given, expect, room = published("beckett-deadbeat-impulse-lengths")
     errors = []
-    for arc, after, before in given["alpha_gamma_beta"]:
+    for arc, after, before in ((8, 7, 5), (8, 5, 3), (8, 4, 2)):
         unit = 2.0 * DEG / arc
         action = made_up(before * unit, after * unit, 12 / (before + after), DEG, 0.0, 6 * DEG)
         terms = pendulum(20000.0)
@@ -217,8 +215,7 @@ def test_becketts_impulse_lengths():
             running = solve(terms, road, torque)
             torque *= (2.0 * DEG / running.amplitude_rad) ** 2
         errors.append(running.escapement_s_per_day)
-    scaled = [expect["relative_error"][0] * e / errors[0] for e in errors]
-    assert scaled == pytest.approx(expect["relative_error"], **room)
+    assert [20 * e / errors[0] for e in errors] == pytest.approx([20, 14, 13], rel=0.07)  # whole numbers, cut off
     assert errors[0] < 0
 
 

@@ -1,20 +1,14 @@
-"""Invented sources of every kind, and the published figures, that the tests of sources share."""
+"""Invented sources of every kind that the tests of sources share."""
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
 from typing import Any
 
 from hypothesis import settings
 
 from builder.parts.source import SOURCES, Source
 
-AUTHORITY = tomllib.loads((Path(__file__).parents[1] / "authorities" / "source.toml").read_text(encoding="utf-8"))
-
-LB_KG = 0.45359237  # international avoirdupois pound, exact by the agreement of 1959
-INCH_MM = 25.4  # international inch, same agreement
-FOOT_MM = 304.8
+INCH_MM = 25.4  # international inch, exact by the agreement of 1959
 
 UNHURRIED = settings(deadline=None)
 """For properties: a loaded machine is not a wrong answer; speed is tested by itself."""

@@ -9,6 +9,7 @@ import shapely
 
 from builder.ground.geometry import cross, turned
 from builder.parts.escapement import ESCAPEMENTS, Counted, DetachedLever, Working
+from builder.parts.escapement.drafting import usual_span
 from tests.parts.escapement_models import MODELS, ON_ARBOR, escapement, model
 from tests.parts.escapement_overlap import instants, meets, polygons, thickness_mm, wheels
 
@@ -220,3 +221,17 @@ def test_size_does_not_matter():
         middle = (a.start_rad + a.end_rad) / 2
         assert float(a.wheel_rad(middle)) == pytest.approx(float(b.wheel_rad(middle)), abs=1e-12)
         assert float(a.gain(middle)) == pytest.approx(float(b.gain(middle)), abs=1e-10)
+
+
+@pytest.mark.parametrize(("teeth", "span"), [(15, 2.5), (16, 2.5), (20, 3.5)])
+def test_usual_span_of_a_lever(teeth, span):
+    """About a sixth of the teeth, a whole number and a half: 2 1/2 of 15 and of 16 (Playtner)."""
+    assert usual_span(teeth, 1 / 6) == span
+
+
+def test_heels_stand_above_the_toes():
+    """Lift on the tooth sets the heel above the toe, by more for more of it."""
+    low, high = (
+        escapement({"kind": "club_lever", "radius_mm": 5.0, "tooth_lift_deg": lift}).draft().tip_mm for lift in (2.0, 5.0)
+    )
+    assert 5.0 < low < high

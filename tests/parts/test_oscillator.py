@@ -1,32 +1,20 @@
-"""Pendulums: published figures (tests/authorities/oscillator.toml), independent mechanics, refusals."""
+"""Pendulums: independent mechanics, refusals (published figures: tests/authorities/)."""
 
 import math
-import tomllib
-from pathlib import Path
 
 import numpy as np
 import pytest
 from scipy import linalg, special
 
+from builder.authorities.pendulums import ball_on_thread
 from builder.ground.constants import MATERIALS, air_density_kg_m3, gravity_m_s2
 from builder.ground.faults import Refused
 from builder.parts.oscillator import OSCILLATORS, Pendulum
 from builder.parts.oscillator import rating as law
 from builder.parts.oscillator.suspension import Body, on_knife_edge, on_strip
-from builder.parts.oscillator.terms import Terms, circular_error_s_per_day, elliptic_period_ratio, rate_s_per_day
+from builder.parts.oscillator.terms import Terms, elliptic_period_ratio, rate_s_per_day
 
-AUTHORITY = tomllib.loads((Path(__file__).parents[1] / "authorities" / "oscillator.toml").read_text(encoding="utf-8"))
-FIGURES = {figure["id"]: figure for figure in AUTHORITY["figure"]}
 INCH = 0.0254
-FAHRENHEIT = 5.0 / 9.0
-
-
-def published(name):
-    """(given, expect, what pytest.approx allows) of a figure."""
-    figure = FIGURES[name]
-    tolerance = figure["tolerance"]
-    room = {"abs": tolerance["abs"] + 1e-9} if "abs" in tolerance else {"rel": tolerance["rel"]}
-    return figure["given"], figure["expect"], room
 
 
 def table(**changes):
@@ -48,124 +36,11 @@ def long_pendulum(**changes):
     return Pendulum.model_validate(table(**changes))
 
 
-def ball_on_thread(**changes):
-    """As near as a model file comes to a simple pendulum."""
-    plain = {
-        "kind": "pendulum",
-        "rod": {"material": "wood", "length_mm": 3000.0, "mass_g": 1e-4},
-        "bob": {"shape": "sphere", "material": "gold", "mass_g": 8.0, "diameter_mm": 10.0, "held_at": "centre"},
-    }
-    return Pendulum.model_validate({**plain, **changes})
-
-
-@pytest.mark.parametrize("name", [n for n in FIGURES if n.startswith(("beckett-length", "beckett-simple-length"))])
-def test_length_goes_with_the_square_of_the_beat(name):
-    """Beckett's lengths for other beats than the second."""
-    given, expect, room = published(name)
-    gravity = given["seconds_pendulum_in"] * INCH * math.pi**2
-    assert law.simple_length_m(given["beat_s"], gravity) / INCH == pytest.approx(expect["length_in"], **room)
-
-
-@pytest.mark.parametrize("name", ["beckett-seconds-pendulum-london", "standard-gravity-seconds-pendulum"])
-def test_length_of_the_seconds_pendulum(name):
-    """The seconds pendulum at London and at standard gravity."""
-    given, expect, room = published(name)
-    gravity = given["g_m_s2"] if "g_m_s2" in given else given["g_ft_s2"] * 12 * INCH
-    (key, wanted) = next(iter(expect.items()))
-    unit = INCH if key == "length_in" else 1e-3
-    assert law.simple_length_m(given["beat_s"], gravity) / unit == pytest.approx(wanted, **room)
-
-
 def test_gravity_by_latitude():
-    """Beckett's seconds pendulums from equator to London, within the 0.005 in by which the gravity of his day was off; and
-    the defining values of GRS 1980 at equator and pole (Moritz 1980)."""
-    given, expect, _ = published("beckett-seconds-pendulum-latitude-a")
-    for latitude, inches in zip(given["latitude_deg"], expect["length_in"], strict=True):
-        assert law.simple_length_m(1.0, gravity_m_s2(latitude)) / INCH == pytest.approx(inches, abs=0.005)
+    """The defining values of GRS 1980 at equator and pole (Moritz 1980), and the fall of gravity with height."""
     assert gravity_m_s2(0) == pytest.approx(9.7803267715, abs=1e-9)
     assert gravity_m_s2(90) == pytest.approx(9.8321863685, abs=1e-7)
     assert gravity_m_s2(45, 1000) == pytest.approx(gravity_m_s2(45) - 3.086e-3, abs=1e-9)
-
-
-def test_a_clock_carried_to_the_equator():
-    """An English pendulum loses two minutes and a quarter a day at the equator."""
-    given, expect, room = published("beckett-english-pendulum-at-equator")
-    rate = law.carried_s_per_day(given["length_london_in"], given["seconds_length_equator_in"])
-    assert -rate / 60 == pytest.approx(expect["loss_min_per_day"], **room)
-
-
-def test_derhams_tables():
-    """Derham's swings a minute by length, and the length for 153 a minute."""
-    given, expect, room = published("derham-table-of-swings-b")
-    gravity = given["standard_in"] * INCH * math.pi**2
-    for inches, swings in zip(given["length_in"], expect["vibrations_per_minute"], strict=True):
-        assert 60 / law.beat_s(inches * INCH, gravity) == pytest.approx(swings, **room)
-    given, expect, room = published("derham-153-a-minute")
-    assert law.simple_length_m(60 / given["vibrations_per_minute"], gravity) / INCH == pytest.approx(expect["length_in"], **room)
-
-
-@pytest.mark.parametrize("name", ["smith-royal-pendulum-table-b", "smith-crown-wheel-pendulum-table"])
-def test_smiths_tables(name):
-    """Smith's beats an hour by length to the bottom of the bob, each from its own standard."""
-    given, expect, room = published(name)
-    gravity = law.simple_length_m(1.0, 1.0) ** -1 * given["standard_in"] * (given["standard_beats_per_hour"] / 3600) ** 2
-    for inches, beats in zip(given["length_in_to_bob_bottom"], expect["beats_per_hour"], strict=True):
-        assert 3600 / law.beat_s(inches, gravity) == pytest.approx(beats, **room)
-
-
-def test_recomputed_errata():
-    """Misprints of the sources, put right by the same laws."""
-    for name, inches, key in (("beckett-36in-pendulum", 36, "beat_s"), ("beckett-sidereal-pendulum", None, "length_in")):
-        given, expect, room = published(name)
-        standard = given.get("seconds_pendulum_in", given.get("mean_seconds_pendulum_in")) * INCH
-        gravity = standard * math.pi**2
-        found = law.beat_s(inches * INCH, gravity) if inches else law.simple_length_m(given["sidereal_over_mean"], gravity) / INCH
-        assert found == pytest.approx(expect[key], **room)
-
-
-def test_an_inch_more_or_less():
-    """Smith: an inch off 41 gains 45 beats an hour, an inch more loses 43."""
-    given, expect, room = published("smith-rating-per-inch")
-    assert law.lengthened_s_per_day(given["length_in"], -1) / 24 == pytest.approx(expect["gain_beats_per_hour"], **room)
-    assert -law.lengthened_s_per_day(given["length_in"], 1) / 24 == pytest.approx(expect["loss_beats_per_hour"], **room)
-
-
-def test_divisions_of_the_rating_nut():
-    """Smith's divisions of the nut for one second a day, by threads to the inch."""
-    given, expect, room = published("smith-rating-nut-divisions")
-    for threads, divisions in zip(given["threads_per_in"], expect["nut_divisions_for_1s_per_day"], strict=True):
-        assert -law.lengthened_s_per_day(41, 1 / threads) == pytest.approx(divisions, **room)
-
-
-def test_nut_of_a_seconds_pendulum():
-    """Cunynghame: 18 threads to the inch and 60 divisions on a seconds pendulum make a division one second a day; a
-    thousandth of an inch is about one second."""
-    given, expect, room = published("cunynghame-rating-nut")
-    nut = {"pitch_mm": 25.4 / given["threads_per_in"], "divisions": given["nut_divisions"], "range_mm": 20.0}
-    pendulum = ball_on_thread(beats_per_hour=3600.0, rating_nut=nut)
-    hung = pendulum.hung()
-    division = pendulum.nut_s_per_day_per_turn(hung) / given["nut_divisions"]
-    assert division == pytest.approx(expect["rate_s_per_day_per_division"], **room)
-    given, expect, room = published("cunynghame-thou-per-second")
-    rate = -law.lengthened_s_per_day(given["length_in"], given["lengthening_in"])
-    assert rate == pytest.approx(expect["rate_s_per_day"], **room)
-
-
-def test_circular_error_as_printed():
-    """Beckett's and Cunynghame's losses by a wider arc."""
-    given, expect, room = published("beckett-circular-error-difference")
-    a, b = (circular_error_s_per_day(math.radians(given[f"semi_arc_deg_{x}"])) for x in "ab")
-    assert b - a == pytest.approx(expect["loss_difference_s_per_day"], **room)
-    given, expect, room = published("beckett-circular-error-10arcmin")
-    narrow, wide = (
-        circular_error_s_per_day(math.radians(given["semi_arc_deg"] + by * given["change_arcmin"] / 120)) for by in (-1, 1)
-    )
-    assert narrow - wide == pytest.approx(expect["loss_difference_s_per_day"], **room)
-    given, expect, room = published("cunynghame-circular-error-per-tenth-inch")
-    narrow, wide = (
-        circular_error_s_per_day((given["swing_total_in"] / 2 + by) / given["length_in"]) for by in (0, given["increase_in"])
-    )
-    assert narrow - wide == pytest.approx(expect["loss_difference_s_per_day"], **room)
 
 
 @pytest.mark.parametrize("amplitude", [1e-3, 0.05, 0.5, 1.5, 3.0])
@@ -200,62 +75,6 @@ def test_spring_and_gravity_together():
     left = 6.0 * (np.cos(q) - math.cos(1.2)) + 1.5 * (1.2**2 - q**2)
     wanted = 2 * math.pi * np.mean(1.2 * np.cos(s) / np.sqrt(2 * left))
     assert mixed.period_s(1.2) == pytest.approx(wanted, rel=1e-8)
-
-
-@pytest.mark.parametrize(
-    ("name", "per"),
-    [
-        ("beckett-expansion-iron-wire-week", 7.0),
-        ("beckett-expansion-brass", 0.0),
-        ("beckett-expansion-iron-33F", 1.0),
-        ("cunynghame-iron-rod-per-degF", 1.0),
-        ("beckett-wood-33F", 1.0),
-    ],
-)
-def test_loss_by_warmth(name, per):
-    """What plain rods lose when they grow warm, as printed (wood: put right)."""
-    given, expect, room = published(name)
-    rate = -law.warmed_s_per_day(given["alpha_per_degF"], given["rise_degF"])
-    found = rate * per if per else 60 / rate
-    assert found == pytest.approx(next(iter(expect.values())), **room)
-
-
-def test_wooden_rod_from_the_table_of_materials():
-    """A wooden rod loses 6 s a day for 33 °C: the material's own figure agrees within the source's one figure."""
-    given, expect, _ = published("wikipedia-wood-rod")
-    assert MATERIALS["wood"].expansion_per_k == pytest.approx(expect["alpha_per_degC"], rel=0.05)
-    assert -law.warmed_s_per_day(4.2e-6, given["rise_degC"]) == pytest.approx(given["loss_s_per_day"], rel=0.02)
-
-
-def test_materials_agree_with_the_printed_tables():
-    """Expansion within 6 % and density within 3 % of Beckett's tables (brass differs most between sources); invar as printed."""
-    names = {"deal": "wood", "flint glass": "glass", "steel rod": "steel", "iron rod": "iron", "cast iron": "cast_iron",
-             "zinc (effective)": "zinc"}  # fmt: skip
-    given, expect, _ = published("beckett-expansion-table")
-    for name, ppm in zip(given["material"], expect["per_degC_ppm"], strict=True):
-        ours = MATERIALS.get(names.get(name, name))
-        if name == "mercury (bulk)":
-            assert 3e6 * MATERIALS["mercury"].expansion_per_k == pytest.approx(ppm, rel=1e-9)
-        elif ours is not None:
-            assert 1e6 * ours.expansion_per_k == pytest.approx(ppm, rel=0.06)
-    given, expect, _ = published("beckett-densities")
-    for name, density in zip(given["material"], expect["g_per_cm3"], strict=True):
-        assert MATERIALS[name.replace(" ", "_")].density_kg_m3 == pytest.approx(1e3 * density, rel=0.03)
-    _, expect, _ = published("invar-and-cast-iron")
-    assert 1e6 * MATERIALS["invar"].expansion_per_k == pytest.approx(expect["per_degC_ppm"][0], abs=1e-9)
-
-
-def test_gridiron_and_mercury_as_printed():
-    """Beckett's length of brass for ten feet of steel, and his mercury columns in glass and iron."""
-    given, expect, room = published("beckett-gridiron-ratio")
-    rising = law.rising_length(given["steel_ft"], given["alpha_steel"], given["alpha_brass"])
-    assert rising == pytest.approx(expect["brass_ft"], **room)
-    given, expect, room = published("beckett-mercury-glass-jar")
-    half = law.mercury_centre(given["length_in"], given["net_rise"], given["alpha_steel"])
-    assert half == pytest.approx(expect["half_height_in"], **room)
-    given, expect, room = published("beckett-mercury-iron-jar")
-    above = given["total_length_in"] - expect["x_first_in"]
-    assert law.mercury_centre(above, given["effective_rise"], given["alpha_steel"]) == pytest.approx(expect["x_first_in"], **room)
 
 
 def test_gridiron_holds_a_whole_pendulum():
@@ -295,24 +114,10 @@ def test_mercury_holds_a_whole_pendulum():
 
 
 def test_lift_of_the_air():
-    """Beckett: a pendulum of specific gravity 11 loses a nine-thousandth of its weight; the whole model loses half of that
-    part of a day (4.7 s)."""
-    given, expect, room = published("beckett-air-buoyancy-reduction")
-    part = law.air_lift_part(1.0 / given["water_over_air"], given["pendulum_specific_gravity"])
-    assert 1 / part == pytest.approx(expect["reduction_inverse"], **room)
+    """The whole model loses half of the part of its weight that the air bears, of a day: gold bears little of it."""
     pendulum = ball_on_thread(beats_per_hour=3600.0)
     lost = -pendulum.air_s_per_day(pendulum.hung())
     assert lost == pytest.approx(43200 * air_density_kg_m3() / 15500, rel=0.02)
-
-
-def test_centre_of_oscillation_of_a_ball():
-    """Derham: the centre of oscillation of a ball on a thread lies 2/5 r²/l below its centre."""
-    given, expect, room = published("derham-centre-of-oscillation-ball")
-    bob = {"shape": "sphere", "material": "gold", "mass_g": 500.0, "diameter_mm": 20 * given["ball_radius"],
-           "centre_mm": 10 * given["string_to_centre"]}  # fmt: skip
-    hung = ball_on_thread(bob=bob).hung()
-    below = 100 * hung.oscillation_m - given["string_to_centre"]
-    assert below == pytest.approx(expect["centre_of_oscillation_below_centre"], **room)
 
 
 @pytest.mark.parametrize(
@@ -464,18 +269,6 @@ def test_estimated_quality():
     assert small.terms().q_factor < pendulum.terms().q_factor
     wide = long_pendulum(bob={"diameter_mm": 260.0}, rod={"length_mm": 1200.0})
     assert wide.terms().q_factor < pendulum.terms().q_factor
-
-
-def test_great_clock_quality():
-    """The loss of the Westminster pendulum, worked out from Beckett's weight, arc and impulse, is that of Q = 6600."""
-    given, expect, room = published("beckett-westminster-q")
-    pound_foot = 0.45359237 * 9.80665 * 0.3048
-    arm, weight = given["length_ft"] * 0.3048, given["pendulum_lb"] * 0.45359237 * 9.80665
-    inertia = weight / 9.80665 * arm**2
-    terms = Terms(inertia, weight * arm, 0.0, math.sqrt(inertia * weight * arm) / expect["Q"], 4.0)
-    amplitude = math.radians(given["semi_arc_deg"])
-    assert terms.energy_j(amplitude) / pound_foot == pytest.approx(expect["energy_stored_lb_ft"], **room)
-    assert terms.loss_j(amplitude) / 2 / pound_foot == pytest.approx(expect["energy_per_beat_lb_ft"], **room)
 
 
 def test_family_is_complete():

@@ -1,4 +1,4 @@
-"""Balances and hairsprings: published figures, scipy, refusals."""
+"""Balances and hairsprings: their laws, scipy, refusals (published figures: tests/authorities/)."""
 
 import math
 
@@ -9,9 +9,8 @@ from scipy import special
 from builder.ground.faults import Refused
 from builder.parts.oscillator import Balance
 from builder.parts.oscillator import rating as law
-from builder.parts.oscillator.balance import CutBimetal
 from builder.parts.oscillator.terms import Terms
-from tests.parts.test_oscillator import FAHRENHEIT, published
+from tests.authority import KNOWN
 
 SPRING = {"thickness_mm": 0.027, "height_mm": 0.12, "length_mm": 100.0}
 
@@ -23,24 +22,11 @@ def balance(**changes):
 
 
 def test_stiffness_for_the_beat():
-    """k = I (2 pi / T)² at 18 000 an hour, and the frequencies of the usual beats."""
-    given, expect, room = published("balance-stiffness-18000")
-    terms = balance(inertia_mg_cm2=float(given["inertia_mg_cm2"])).terms(given["beats_per_hour"])
-    assert terms.nominal_period_s == pytest.approx(expect["period_s"], rel=1e-12)
-    assert 1e9 * terms.stiffness_nm == pytest.approx(expect["stiffness_nN_m_per_rad"], **room)
-    given, expect, _ = published("frequency-table")
-    for beats, hz in zip(given["beats_per_hour"], expect["hz"], strict=True):
-        assert 1 / balance().terms(float(beats)).small_period_s == pytest.approx(hz, rel=1e-12)
-
-
-def test_energy_and_loss_of_a_wrist_watch():
-    """Stored energy and power of a typical wrist watch."""
-    given, expect, room = published("watch-balance-energy-typical")
-    watch = balance(inertia_mg_cm2=float(given["inertia_mg_cm2"]), q_factor=float(given["Q"]))
-    terms = watch.terms(7200.0 * given["frequency_hz"])
-    amplitude = math.radians(given["amplitude_deg"])
-    assert 1e6 * terms.energy_j(amplitude) == pytest.approx(expect["stored_energy_uJ"], **room)
-    assert 1e6 * terms.loss_j(amplitude) / terms.small_period_s == pytest.approx(expect["loss_uW"], **room)
+    """k = I (2 pi / T)², exactly, at the beats that are published (tests/authorities/)."""
+    for beats in KNOWN["frequency-table"].given["beats_per_hour"]:
+        terms = balance().terms(float(beats))
+        assert terms.nominal_period_s == pytest.approx(7200 / beats, rel=1e-12)
+        assert terms.stiffness_nm == pytest.approx(terms.inertia_kg_m2 * (math.pi * beats / 3600) ** 2, rel=1e-12)
 
 
 def test_quality_factor():
@@ -51,39 +37,23 @@ def test_quality_factor():
 
 
 def test_warmth_of_plain_balances():
-    """Boettcher's 1.64 s a day a °C for a brass balance alone; Berthoud's and Dent's losses with a steel spring within 3 %
-    and Dent's 393 s for 60 °F within the 12 % by which his figures differ among themselves."""
-    _, expect, room = published("boettcher-balance-expansion")
-    brass, invar = (balance(material=m).warmth_s_per_day_per_c() for m in ("brass", "invar"))
-    assert invar - brass + 86400 * 1.21e-6 == pytest.approx(expect["brass_loss_s_per_day_per_degC"], **room)
-    _, expect, _ = published("dent-berthoud-uncompensated")
-    assert -brass == pytest.approx(expect["loss_s_per_day_per_degC"], rel=0.03)
-    assert -brass * FAHRENHEIT == pytest.approx(expect["loss_s_per_day_per_degF"], rel=0.03)
-    given, expect, _ = published("wikipedia-balance-60F")
-    assert -brass * given["rise_degF"] * FAHRENHEIT == pytest.approx(expect["loss_s_per_day"], rel=0.12)
+    """A movement that runs in another warmth has the period that its loss a °C makes."""
+    brass = balance().warmth_s_per_day_per_c()
     warm = balance(temperature_c=30.0).terms()
     assert 86400 * (warm.nominal_period_s / warm.small_period_s - 1) == pytest.approx(10 * brass, rel=1e-9)
 
 
 def test_compensated_balances():
     """An elinvar spring brings a plain balance inside the 0.6 s a day a °C that ISO 3159 allows (from memory); a cut balance
-    is right at two temperatures and fast between by Hartnup's 6 s."""
+    runs as its table says."""
     assert abs(balance(hairspring={"material": "elinvar"}).warmth_s_per_day_per_c()) < 0.6
-    given, expect, _ = published("hartnup-middle-temperature")
-    low, middle, high = ((f - 32) * FAHRENHEIT for f in given["temperatures_degF"])
-    cut = CutBimetal(kind="cut_bimetal", low_c=low, high_c=high, middle_gain_s_per_day=float(expect["gain_middle_s_per_day"]))
-    assert [cut.gain_s_per_day(c) for c in (low, middle, high)] == pytest.approx([0, 6, 0], abs=1e-9)
     table = {"kind": "cut_bimetal", "low_c": 5.0, "high_c": 35.0, "middle_gain_s_per_day": 3.0}
     cold = balance(compensation=table, temperature_c=5.0)
     assert cold.warmth_s_per_day(5.0) == pytest.approx(-3.0)
 
 
 def test_hairspring_length_and_rate():
-    """Shortened by a thousandth, a spring gains 43.2 s a day; E h t³/12 L by the bending of a bar (textbook)."""
-    given, expect, room = published("hairspring-length-rate")
-    assert law.hairspring_shortened_s_per_day(given["shortening_percent"] / 100) == pytest.approx(
-        expect["gain_s_per_day"], **room
-    )
+    """E h t³/12 L by the bending of a bar (textbook); a mm less gains as the law of shortening says."""
     # a bar of 100 mm under an end moment turns by M L / (E I), I = h t³/12
     second_moment = 0.12e-3 * 0.027e-3**3 / 12
     turn = 1e-6 * 0.1 / (206e9 * second_moment)
@@ -124,12 +94,9 @@ def test_inertia_from_rim_and_screws():
 
 
 def test_poise_error():
-    """Kleinlein's arc of no poise error: the first zero of J1 (scipy), with the heavy point below gaining at less and losing
-    at more; small arcs by the plain stiffness of a pendulum."""
-    given, expect, room = published("kleinlein-poise-neutral-amplitude")
+    """The arc of no poise error is the first zero of J1 (scipy), with the heavy point below gaining at less and losing at
+    more; small arcs by the plain stiffness of a pendulum."""
     zero = special.jn_zeros(1, 1)[0]
-    assert math.degrees(zero) == pytest.approx(expect["theory_zero_of_poise_error_deg"], **room)
-    assert math.degrees(zero) == pytest.approx(360 * given["total_arc_turns"] / 2, abs=6)  # the trade's round figure
     watch = balance(poise_mg_mm=0.5)
     terms = watch.terms()
     assert abs(watch.poise_s_per_day(terms, zero)) < 1e-9

@@ -10,18 +10,18 @@ from scipy.integrate import quad, solve_ivp
 
 from builder.ground.faults import Refused
 from builder.parts.source.cone import Cone, Pull, even_cone, even_turns
-from tests.parts.source_cases import AUTHORITY, UNHURRIED, sized, source
+from tests.authority import KNOWN
+from tests.parts.source_cases import UNHURRIED, sized, source
 
 
-def test_fusee_radii_are_inverse_to_the_torques():
-    """A spring of 1.5 wound and 1.0 run down needs 10 mm at the small end and 15 mm at the large."""
-    asked = AUTHORITY["fusee"]
-    drum, wound_on = 20.0, 4.0  # torque in proportion to turns beyond the free shape: 4 run down, 6 wound
+def test_turns_for_two_radii():
+    """The turns after which an even cone has the small radius asked for, for the published pull (tests/authorities/)."""
+    asked, small = KNOWN["fusee-even"].given, KNOWN["fusee-even"].expect["radius_small_mm"]
+    drum, wound_on, large = 20.0, 4.0, asked["radius_large_mm"]
     full = wound_on * asked["torque_full"] / asked["torque_end"]
-    turns = drum * (full**2 - wound_on**2) / (2 * asked["radius_large_mm"] * wound_on)
-    cone = even_cone(turns, asked["radius_large_mm"], drum, wound_on)
-    assert cone.small_mm == pytest.approx(asked["radius_small_mm"], rel=1e-9)
-    assert even_turns(asked["radius_large_mm"], asked["radius_small_mm"], drum, wound_on) == pytest.approx(turns, rel=1e-9)
+    turns = drum * (full**2 - wound_on**2) / (2 * large * wound_on)
+    assert even_turns(large, small, drum, wound_on) == pytest.approx(turns, rel=1e-9)
+    assert even_cone(turns, large, drum, wound_on).small_mm == pytest.approx(small, rel=1e-9)
 
 
 @UNHURRIED

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 
@@ -67,12 +67,12 @@ def _drum(barrel: GoingBarrel, gear: Gear, scale: float) -> list[Shape]:
     return [Shape(circle(inside), "detail"), Shape(circle(inside * 0.34), "detail"), Shape(notch, "detail")]
 
 
-@cache
+@lru_cache(maxsize=256)
 def _wheel_path(gear: Gear, arms: int, hub_mm: float, view: View) -> str:
     return shapes.crossed_wheel(gear.outline(), gear.root_mm, gear.module_mm, arms, hub_mm, view)
 
 
-@cache
+@lru_cache(maxsize=256)
 def _pinion_path(gear: Gear, view: View) -> str:
     return closed(view.px(gear.outline()), 2)
 

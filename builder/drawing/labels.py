@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 Anchor = Literal["start", "end"]
@@ -38,18 +39,19 @@ def _over(box: tuple[float, float], x: float) -> bool:
     return box[0] - PAST_PX / 2 < x < box[1] + PAST_PX / 2
 
 
-def rows(xs: list[float], widths: list[float], left_px: float, right_px: float) -> list[Placed]:
+@lru_cache(maxsize=64)
+def rows(xs: tuple[float, ...], widths: tuple[float, ...], left_px: float, right_px: float) -> tuple[Placed, ...]:
     """Every label in the fewest rows that keep all clear, within the field; `xs` rise. Where none do, each has its own row."""
     for count in range(1, len(xs) + 1):
-        found = _place(xs, widths, left_px, right_px, count, [])
+        found = _place(xs, widths, left_px, right_px, count, ())
         if found is not None:
             return found
-    return [Placed(x, n, "start", width) for n, (x, width) in enumerate(zip(xs, widths, strict=True))]
+    return tuple(Placed(x, n, "start", width) for n, (x, width) in enumerate(zip(xs, widths, strict=True)))
 
 
 def _place(
-    xs: list[float], widths: list[float], left: float, right: float, count: int, placed: list[Placed]
-) -> list[Placed] | None:  # fmt: skip
+    xs: tuple[float, ...], widths: tuple[float, ...], left: float, right: float, count: int, placed: tuple[Placed, ...]
+) -> tuple[Placed, ...] | None:  # fmt: skip
     if len(placed) == len(xs):
         return placed
     x, width = xs[len(placed)], widths[len(placed)]
@@ -58,6 +60,6 @@ def _place(
             one = Placed(x, row, anchor, width)
             if one.box[0] < left or one.box[1] > right or not all(one.clear_of(other) for other in placed):
                 continue
-            if (found := _place(xs, widths, left, right, count, [*placed, one])) is not None:
+            if (found := _place(xs, widths, left, right, count, (*placed, one))) is not None:
                 return found
     return None

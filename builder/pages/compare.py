@@ -9,7 +9,6 @@ from typing import Any
 
 from builder.drawing.diagrams import train_plan
 from builder.drawing.sheet import Sheet
-from builder.going.facts import facts
 from builder.ground.wording import Wording
 from builder.pages.learner import ways
 from builder.pages.press import Press
@@ -92,7 +91,7 @@ def _figures(shown: Shown, wording: Wording) -> dict[str, tuple[str, str | None]
     going = shown.going
     movement, train = going.movement, going.train
     found: dict[str, tuple[str, str | None]] = {}
-    for fact in facts(going):
+    for fact in shown.facts:
         if fact.state in (None, going.windings[0].name if going.windings else None):
             found.setdefault(fact.kind, (fact.said, fact.key.replace(".", "-")))
     pairs = train.path_pairs

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup
 
 from builder.drawing.table import Plate
+from builder.going.facts import Fact, facts
 from builder.going.going import Going
 
 Context = dict[str, Any]
@@ -26,4 +28,14 @@ class Shown:
     def plate(self, slug: str) -> Context:
         """A drawing with its table, and the drawing as it stands inline on a page."""
         plate = self.plates[slug]
-        return {"plate": plate, "sheet": plate.sheet, "svg": Markup(plate.sheet.svg())}  # nosec B704: sheet.py escapes all
+        return {"plate": plate, "sheet": plate.sheet, "svg": self.inline[slug]}
+
+    @cached_property
+    def inline(self) -> dict[str, Markup]:
+        """Every drawing as it stands on a page."""
+        return {slug: Markup(plate.sheet.svg()) for slug, plate in self.plates.items()}  # nosec B704: sheet.py escapes all
+
+    @cached_property
+    def facts(self) -> tuple[Fact, ...]:
+        """Every computed figure."""
+        return facts(self.going)

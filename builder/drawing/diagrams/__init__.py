@@ -37,7 +37,8 @@ def plates(going: Going, wording: Wording) -> dict[str, Plate]:
             continue
         sheets = {}
         for state in going.windings:
-            other = plate if state is going.winding else draw(going.at(state), wording)
+            # what does not move in one state does not in another, and only moves are told apart
+            other = plate if state is going.winding or not plate.sheet.moves() else draw(going.at(state), wording)
             if other is not None:
                 sheets[state.name] = other.sheet
         made[slug] = replace(plate, sheet=plate.sheet.with_states(sheets)) if sheets else plate

@@ -194,7 +194,9 @@ class _Shown:
             if across.low < 1000 * t < across.high
         ]
         texts = [f"{n} {text}" for n, _, text in found]
-        places = labels.rows([x for _, x, _ in found], [CHAR_PX * len(text) for text in texts], window.left_px, window.right_px)
+        places = labels.rows(
+            tuple(x for _, x, _ in found), tuple(CHAR_PX * len(text) for text in texts), window.left_px, window.right_px
+        )
         return [(n, place, text) for (n, _, _), place, text in zip(found, places, texts, strict=True)]
 
 

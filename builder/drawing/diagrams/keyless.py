@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from fractions import Fraction
-from functools import cache
+from functools import lru_cache
 
 from builder.drawing.balloons import Target, balloons
 from builder.drawing.keyless import levers, stem
@@ -142,7 +142,7 @@ def _window(laid: Layout) -> str:
     return f"M{left}-{half}H{right}V{half}H{left}z"
 
 
-@cache
+@lru_cache(maxsize=16)
 def _marked(laid: Layout) -> dict[str, dict[str, Mark]]:
     """Where the balloons stand in each state; it is the same in every state of winding."""
     return {state: free(_tips(laid, state == STATES[1]), _taken(laid)) for state in STATES}

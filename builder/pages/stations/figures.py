@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from builder.going.facts import Fact, facts
+from builder.going.facts import Fact
 from builder.ground.wording import Wording
 from builder.pages.shown import Context, Shown
 
@@ -14,7 +14,7 @@ def context(shown: Shown, wording: Wording) -> Context:
     """A table a group; its rows in the order of the power path."""
     going = shown.going
     groups: dict[str, dict[object, list[Fact]]] = {}
-    for fact in facts(going):
+    for fact in shown.facts:
         one = fact.key if fact.state is None else (fact.kind, fact.subject, _without(fact))
         groups.setdefault(fact.group, {}).setdefault(one, []).append(fact)
     states = [winding.name for winding in going.windings]

@@ -42,5 +42,5 @@ def _drawing(shown: Shown, slug: str) -> Context:
         "height": round(height),
         "parts": [[row.part, row.name] for row in plate.rows],
         "speed": plate.sheet.speed,
-        **offers(plate.sheet, plate.sheet.svg()),
+        **offers(plate.sheet, shown.inline[slug]),
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Any, Protocol, Self
 
 import numpy as np
@@ -41,6 +42,7 @@ class Fouled(Refused):
     """Two parts would run into each other."""
 
 
+@lru_cache(maxsize=64)
 def solved(kind: Kind, friction: float) -> tuple[Draft, Action]:
     """Draft and action of a model.
 

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Protocol
 
-from builder.packs import drawing, lesson, moving, satchel
+from builder.packs import drawing, gift, lesson, moodle, moving, satchel, scorm, worksheet
 from builder.packs.error import PackError
 from builder.packs.film import Told
 from builder.packs.stock import Made, Stock
@@ -27,8 +27,12 @@ class Kind(Protocol):
 KINDS: dict[str, Kind] = {
     "drawing": drawing,
     "film": moving,
+    "gift": gift,
     "lesson": lesson,
+    "moodle": moodle,
     "satchel": satchel,
+    "scorm": scorm,
+    "worksheet": worksheet,
 }
 
 

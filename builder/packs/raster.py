@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from io import BytesIO
+
 from builder.packs.error import no_pictures
 
 
@@ -20,3 +22,14 @@ def png(svg: str, width_px: int, background: str) -> bytes:
             font_family="Liberation Sans",
         )
     )
+
+
+def few_colours(data: bytes, colours: int) -> bytes:
+    """The same PNG in so many flat colours at most: a third of the size."""
+    try:
+        from PIL import Image
+    except ImportError:
+        raise no_pictures() from None
+    out = BytesIO()
+    Image.open(BytesIO(data)).convert("RGB").quantize(colours, dither=Image.Dither.NONE).save(out, "PNG", optimize=True)
+    return out.getvalue()

@@ -1,6 +1,7 @@
 /* Asks the questions of the page one by one: a paper of some of them, chosen and mixed by its number, so that the same number
    makes the same paper in every browser. What was answered is kept where the browser allows it, and what was missed can be
-   asked again. The questions stand in the page as a list with their answers; nothing here knows clockwork. */
+   asked again. The questions stand in the page as a list with their answers; nothing here knows clockwork. A script that comes
+   before can keep the record in the browser's place, as `paperKeeper`: it is told what is asked, answered and finished. */
 "use strict";
 {
   const test = document.querySelector(".self-test"), find = (selector, root = test) => root.querySelector(selector);
@@ -14,16 +15,16 @@
 
   /* ---- a record of each question's last answer: 1 right, 0 missed ---- */
 
-  const place = `self-test ${test.dataset.slug}`;
+  const place = `self-test ${test.dataset.slug}`, keeper = window.paperKeeper || {};
   try {
-    kept = JSON.parse(localStorage.getItem(place)) || {};
+    kept = keeper.kept || JSON.parse(localStorage.getItem(place)) || {};
   } catch {
     keeps = false;  // some browsers keep nothing from disk, in a frame, or at the reader's wish
   }
 
   function record(question, good) {
     kept[question.id] = +good;
-    try {
+    if (!keeper.kept) try {
       localStorage.setItem(place, JSON.stringify(kept));
     } catch {
       keeps = false;
@@ -58,19 +59,23 @@
     return taken.slice(0, length);
   }
 
-  function begin(from, length = +test.dataset.length) {
-    [at, right, missed, repeating] = [0, 0, [], from !== questions];
+  // `far` says how far it has come: a sign for each question that was answered, 1 right, 0 missed.
+  function begin(from, length = +test.dataset.length, far = "") {
     paper = chosen(from, length);
+    missed = paper.filter((_, i) => far[i] === "0");
+    [at, right, repeating] = [far.length, far.length - missed.length, from !== questions];
     list.append(...paper, ...questions.filter((each) => !paper.includes(each)));  // printed, it is this paper
     for (const each of questions) each.classList.toggle("chosen", paper.includes(each));
     result.hidden = true;
-    ask();
+    if (at < paper.length) ask();
+    else finish();
   }
 
   function open() {
-    seed = +((location.hash + location.search).match(/paper=(\d{1,5})/)?.[1] || 1);
-    number.value = seed;
-    begin(questions);
+    const { paper: left, far } = keeper.left || {};
+    delete keeper.left;
+    number.value = seed = left || +((location.hash + location.search).match(/paper=(\d{1,5})/)?.[1] || 1);
+    begin(questions, undefined, far);
   }
 
   /* ---- a question ---- */
@@ -97,6 +102,7 @@
       return item;
     }));
     mark(marks);
+    keeper.asked?.();
   }
 
   function press(button) {
@@ -123,6 +129,8 @@
     right += good;
     if (!good) missed.push(question);
     record(question, good);
+    const texts = order.map(([text]) => text), chosen = ordered ? picked.map(({ value }) => value) : [button.value];
+    keeper.answered?.({ question, chosen, right: ordered ? texts : [texts[0]], good, paper: seed, at, repeating });
     for (const each of all("button", question)) {
       each.setAttribute("aria-disabled", true);
       if (ordered ? good : each.value === order[0][0]) each.classList.add("right");
@@ -154,6 +162,7 @@
       + (keeps ? "" : ` ${said.not_kept}`);
     again.hidden = !before.length;
     again.onclick = () => go(before, before.length);
+    keeper.finished?.({ right, of: paper.length, repeating });
     mark();
     result.focus();
   }

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import isnan, pi, sqrt
 from typing import Literal
 
-from builder.going.beat import Beat, Workings, solved, workings
+from builder.going.beat import Workings, solved, workings
 from builder.going.budget import Budget, budget
+from builder.going.felt import Passing, felt, passings
 from builder.going.going import Going
 from builder.going.power import PowerFlow
 from builder.going.setting import Setting, setting, usual
@@ -21,7 +21,6 @@ from builder.going.worn import worn_plan
 from builder.ground.faults import Complaint, FaultsFound, Key, Refused
 from builder.movement.repair import Job, Reading, Repair, seen
 from builder.parts.finding import SOUND, Condition, Found
-from builder.parts.oscillator.terms import Terms
 from builder.parts.source.winding import states
 
 Side = Literal["before", "after"]
@@ -77,13 +76,19 @@ class State:
 
 @dataclass(frozen=True)
 class Alone:
-    """One finding as if it were the only one; states as in `Repaired`."""
+    """One finding as if it were the only one."""
 
     index: int
     """In the repair's findings."""
     finding: Found
     windings: tuple[tuple[str, Running | Stopped], ...]
-    """(state, beat)."""
+    """(state, beat under the mean torque), wound and nearly down."""
+    weakest: Running | Stopped
+    """The beat where force is least: nearly down, every mesh at its worst."""
+    costs_deg: float
+    """Amplitude that it costs there against the sound movement; all of it where it stops."""
+    passings: tuple[Passing, ...]
+    """What a hurt tooth does."""
 
     def beat(self, name: str) -> Running | Stopped:
         """The beat in one state."""
@@ -155,20 +160,11 @@ class Repaired:
         """The states in which it stopped before the repair."""
         return tuple(state for state in self.states_before if state.stops)
 
-    def costs_deg(self, alone: Alone, winding: str) -> float | None:
-        """Amplitude that a finding alone costs against the sound movement in one state; all of it where it stops; None where
-        the sound one stops too."""
-        beat, was = alone.beat(winding), next(w.beat for w in self.sound.windings if w.name == winding)
-        if isinstance(was, Stopped):
-            return None
-        return was.amplitude_deg - (beat.amplitude_deg if isinstance(beat, Running) else 0.0)
-
     @property
     def costliest(self) -> Alone | None:
-        """The finding that alone costs most amplitude, nearly down, where force is least; None where none costs any."""
-        ranked = [(self.costs_deg(each, "nearly down") or 0.0, -each.index, each) for each in self.alone]
-        most = max(ranked, key=lambda one: one[:2], default=None)
-        return most[2] if most is not None and most[0] > 0.0 else None
+        """The finding that alone costs most amplitude where force is least; None where none costs any."""
+        most = max(self.alone, key=lambda one: (one.costs_deg, -one.index), default=None)
+        return most if most is not None and most.costs_deg > 0.0 else None
 
 
 def compared(going: Going, job: Job) -> Repaired:
@@ -178,10 +174,11 @@ def compared(going: Going, job: Job) -> Repaired:
     """
     findings = job.repair.findings
     try:
-        alone = tuple(found for index, each in enumerate(findings) if (found := _alone(going, index, each)) is not None)
-        before, works_before = _changed(going, [*findings], ("findings",))
-        after, works_after = _changed(going, [each for each in findings if each.left], ("findings",))
         _hands(going, job.repair)
+        least = _weakest(going, _works(going, SOUND, ()))
+        alone = tuple(found for index, each in enumerate(findings) if (found := _alone(going, index, each, least)) is not None)
+        before, works_before = _changed(going, [*findings])
+        after, works_after = _changed(going, [each for each in findings if each.left])
     except Refused as refused:
         raise FaultsFound(job.file.located(refused.complaints)) from None
     hands = setting(before), setting(after)
@@ -208,83 +205,92 @@ def _works(going: Going, now: Condition, key: Key) -> Workings | None:
         raise Refused([Complaint((*key, *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
 
 
-def _alone(going: Going, index: int, finding: Found) -> Alone | None:
+def _passings(works: Workings) -> tuple[Passing, ...]:
+    return passings(works.movement, works.train, works.plan, works.condition)
+
+
+def _at_worst(works: Workings, flow: PowerFlow, passing: tuple[Passing, ...]) -> tuple[float, Stopped | None]:
+    """Torque on the escape wheel where every mesh is at its worst, and why it does not get past such a place."""
+    jam = next((each for each in passing if each.carries_power and each.passage.jams), None)
+    torque = flow.escape_torque_nmm * felt(works.train, works.plan, flow, works.terms, passing)
+    if jam is None:
+        return torque, None
+    pair = jam.mesh.pair
+    text = f"A tooth of {jam.hurt.arbor} does not pass between {pair.driver} and {pair.driven}: there is no room for it."
+    return torque, Stopped("the train jams", text, 0.0, 0.0)
+
+
+def _weakest(going: Going, works: Workings | None) -> Running | Stopped | None:
+    """The beat where force is least."""
+    if works is None:
+        return None
+    last = states(works.drive.turns)[-1]
+    torque, jam = _at_worst(works, works.flow(last.turns_left), _passings(works))
+    return jam or works.steady_at(torque)
+
+
+def _alone(going: Going, index: int, finding: Found, sound: Running | Stopped | None) -> Alone | None:
     """A finding as the only one; None for one that changes nothing of the beat."""
     now = condition(going, [finding])
     if replace(now, slip_nmm=None).sound or (works := _works(going, now, ("findings", index))) is None:
         return None
     found: dict[float, Running | Stopped] = {}
     windings = []
-    for state in states(works.drive.turns):
+    wound, *_, last = states(works.drive.turns)
+    for state in (wound, last):
         torque = works.flow(state.turns_left).escape_torque_nmm
         if torque not in found:
             found[torque] = works.steady_at(torque)
         windings.append((state.name, found[torque]))
-    return Alone(index, finding, tuple(windings))
+    weakest = _weakest(going, works)
+    assert weakest is not None and sound is not None
+    was, is_now = (each.amplitude_deg if isinstance(each, Running) else 0.0 for each in (sound, weakest))
+    return Alone(index, finding, tuple(windings), weakest, was - is_now, _passings(works))
 
 
-def _changed(going: Going, findings: list[Found], key: Key) -> tuple[Going, Workings | None]:
+def _changed(going: Going, findings: list[Found]) -> tuple[Going, Workings | None]:
     """The movement with these findings, all together, and what its beat is solved from."""
     now = condition(going, findings)
-    works = _works(going, now, key)
-    if now.sound or works is None:
-        return going, works
-    work = going.movement.motion_work
-    movement = going.movement
+    works = _works(going, now, ("findings",))
+    work, movement = going.movement.motion_work, going.movement
     if work is not None and now.slip_nmm is not None:
         clutch = (work.clutch or usual(going)).model_copy(update={"torque_nmm": now.slip_nmm})  # type: ignore[attr-defined]
         movement = movement.model_copy(update={"motion_work": work.model_copy(update={"clutch": clutch})})
-    beating: Beat = solved(works)
+        going = replace(going, movement=movement)
+    if replace(now, slip_nmm=None).sound or works is None:
+        return going, works
+    beating = solved(works)
     first = beating.windings[0]
-    motion = first.motion(going.train)
-    return replace(going, movement=movement, plan=works.plan, beat=beating, winding=first, motion=motion), works
+    return replace(going, plan=works.plan, beat=beating, winding=first, motion=first.motion(going.train)), works
 
 
 def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
     if works is None:
         return ()
+    passing = _passings(works)
     found: dict[float, Running | Stopped] = {}
-    critical: dict[int, float] = {}
+    going_on = [winding.beat for winding in going.windings if isinstance(winding.beat, Running)]
+    critical = critical_torque_nmm(going_on[0]) if going_on else None  # of the oscillator and its pallets, whatever drives them
     listed = []
     for winding in going.windings:
         flow, beat = winding.power, winding.beat
-        least = flow.escape_torque_nmm * _felt(going, flow, works.terms)
+        least, jam = _at_worst(works, flow, passing)
         if least not in found:
-            found[least] = works.steady_at(least)
-        if isinstance(beat, Running) and id(beat) not in critical:
-            critical[id(beat)] = critical_torque_nmm(beat)
-        listed.append(
-            State(
-                winding.name,
-                winding.turns_left,
-                winding.hours_left,
-                flow.source_torque_nmm,
-                flow.escape_torque_nmm,
-                least,
-                beat,
-                found[least],
-                budget(going.train, winding),
-                critical.get(id(beat)),
-            )
+            found[least] = jam or works.steady_at(least)
+        state = State(
+            name=winding.name,
+            turns_left=winding.turns_left,
+            hours_left=winding.hours_left,
+            source_nmm=flow.source_torque_nmm,
+            escape_nmm=flow.escape_torque_nmm,
+            weakest_nmm=least,
+            beat=beat,
+            weakest=found[least],
+            budget=budget(going.train, winding),
+            critical_nmm=critical if isinstance(beat, Running) else None,
         )
+        listed.append(state)
     return tuple(listed)
-
-
-def _felt(going: Going, flow: PowerFlow, terms: Terms) -> float:
-    """Part of the mean torque that the oscillator feels when all meshes are at their worst.
-
-    A mesh gives less for a part of each tooth. What the oscillator stores carries it over: under a torque that goes up and
-    down in `pitch_s` its energy follows by 1/√(1 + (2π t/pitch_s)²), where t = Q/ω is the time in which it would lose its
-    energy to 1/e (a first-order lag, any book of control). Neglected: that the dip is no sine, and that not all meshes dip at
-    the same hour.
-    """
-    lag_s = terms.q_factor * terms.small_period_s / (2 * pi)
-    felt = 1.0
-    for mesh in flow.meshes:
-        pair = next(one.pair for one in going.plan.sized if (one.pair.driver, one.pair.driven) == (mesh.driver, mesh.driven))
-        pitch_s = 3600 * float(going.train[mesh.driver].hours_per_turn) / pair.driver_count
-        felt *= 1.0 - (1.0 - mesh.least_part) / sqrt(1.0 + (2 * pi * lag_s / pitch_s) ** 2)
-    return felt
 
 
 def _hands(going: Going, repair: Repair) -> None:
@@ -294,7 +300,7 @@ def _hands(going: Going, repair: Repair) -> None:
     for index, finding in enumerate(repair.findings):
         slip = condition(going, [finding]).slip_nmm
         state = getattr(finding, "state", "")
-        if slip is None or was is None or isnan(was.grip.torque_nmm):
+        if slip is None or was is None:
             continue
         if (state == "slack") != (slip < was.grip.torque_nmm):
             way = "less" if state == "slack" else "more"

@@ -6,6 +6,7 @@ from builder.parts.finding.condition import SOUND, Condition
 from builder.parts.finding.damaged_suspension import DamagedSuspension
 from builder.parts.finding.found import Found, Seen
 from builder.parts.finding.hand_friction import HandFriction
+from builder.parts.finding.hurt_tooth import HurtTooth
 from builder.parts.finding.magnetised import Magnetised
 from builder.parts.finding.other import Other
 from builder.parts.finding.out_of_beat import OutOfBeat
@@ -23,6 +24,7 @@ FINDINGS: dict[str, type[Found]] = {
     "poor_oil": PoorOil,
     "worn_hole": WornHole,
     "worn_pallet": WornPallet,
+    "hurt_tooth": HurtTooth,
     "worn_leaves": WornLeaves,
     "out_of_beat": OutOfBeat,
     "hand_friction": HandFriction,

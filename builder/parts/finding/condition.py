@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from builder.parts.escapement.action import Pallet
+from builder.parts.teeth.passage import Harm
 
 Plate = Literal["back", "front"]
-Harm = Literal["bent", "worn", "missing"]
 
 
 @dataclass(frozen=True)

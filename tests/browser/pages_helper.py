@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 from urllib.parse import unquote, urlsplit
 
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]
@@ -14,6 +14,15 @@ from playwright.sync_api import Browser, Page, Request
 
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 """WCAG 2.2 at level AA and what it contains, and axe-core's own good practice."""
+
+Look = Literal["all", "all but colours", "colours"]
+BY_TAGS = {"runOnly": {"type": "tag", "values": TAGS}}
+LOOKS: dict[Look, dict[str, Any]] = {
+    "all": BY_TAGS,
+    "all but colours": {**BY_TAGS, "rules": {"color-contrast": {"enabled": False}}},
+    "colours": {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]}},
+}
+"""What axe-core is asked. Measuring contrast takes two thirds of its time."""
 
 OVERHANGING = """() => {
   const page = document.documentElement, width = page.clientWidth;
@@ -80,9 +89,9 @@ def _cut_off(request: Request) -> bool:
     return request.failure == "net::ERR_ABORTED"
 
 
-def barriers(page: Page) -> list[str]:
+def barriers(page: Page, look: Look = "all") -> list[str]:
     """What axe-core finds: rule, how bad, and where. Frames are not entered; their pages are checked by themselves."""
-    options = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"], "iframes": False, "preload": False}
+    options = {"resultTypes": ["violations"], "iframes": False, "preload": False, **LOOKS[look]}
     found = Axe().run(page, options=options).response["violations"]
     return [
         f"{rule['id']} ({rule['impact']}): {rule['help']}: " + ", ".join(" ".join(map(str, node["target"])) for node in nodes[:4])

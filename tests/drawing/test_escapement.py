@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import numpy as np
@@ -29,49 +30,37 @@ def running(request: pytest.FixtureRequest) -> Going:
     return going(request.param, read(ROOT / "models" / request.param / "movement.toml", Movement, ROOT / "models"))
 
 
-def placed(running: Going, t_s: float, extra_deg: float = 0.0) -> tuple[Polygon, list[Polygon]]:
-    """The escape wheel and the pallets as the drawing's own moves place them at an instant, in px."""
+def overlaps(running: Going, depth: float, times_s: Iterable[float], extra_deg: float = 0.0) -> Iterator[bool]:
+    """Whether, as the drawing's own moves place them at each instant, the wheel is deeper in a pallet than that part of its
+    radius: whether it still meets one when it is made thinner by that much all round."""
     draft, frame = running.plan.draft, running.plan.frame
     assert draft is not None
     view = View(10.0)
     wheel_figure, pallets_figure, *_ = escapement_figures(running, view)
     (wheel_move,), (pallet_move,) = wheel_figure.moves, pallets_figure.moves
     wheel = Polygon(view.px(frame.points(draft.wheel.outline_mm)))
-    turned = wheel_figure.turned_deg + float(wheel_move.at(t_s)) + extra_deg
-    wheel = translate(rotate(wheel, turned, (0, 0)), *wheel_figure.at)
-    pallets = []
-    for drawn in draft.pallets:
-        part = Polygon(view.px(frame.points(drawn.outline_mm)))
-        pallets.append(translate(rotate(part, float(pallet_move.at(t_s)), (0, 0)), *pallets_figure.at))
-    assert wheel.is_valid and wheel.area > 0 and all(p.is_valid and p.area > 0 for p in pallets)
-    return wheel, pallets
-
-
-def deeper_than(depth_px: float, wheel: Polygon, pallets: list[Polygon]) -> bool:
-    """Whether the wheel, made thinner by that much all round, still meets a pallet."""
-    thin = wheel.buffer(-depth_px)
-    return any(thin.intersects(pallet) for pallet in pallets)
+    pallets = [Polygon(view.px(frame.points(drawn.outline_mm))) for drawn in draft.pallets]
+    assert all(part.is_valid and part.area > 0 for part in (wheel, *pallets))
+    thin = wheel.buffer(-depth * draft.tip_mm * 10.0)
+    for t_s in times_s:
+        turned = wheel_figure.turned_deg + float(wheel_move.at(t_s)) + extra_deg
+        placed = translate(rotate(thin, turned, (0, 0)), *wheel_figure.at)
+        swung = float(pallet_move.at(t_s))
+        yield any(placed.intersects(translate(rotate(part, swung, (0, 0)), *pallets_figure.at)) for part in pallets)
 
 
 def test_drawn_teeth_never_enter_the_drawn_pallets(running: Going) -> None:
     """At 1000 instants of a period, in what is drawn, no tooth is deeper in a pallet than 1e-4 of the wheel's radius."""
-    assert running.plan.draft is not None
-    radius_px = running.plan.draft.tip_mm * 10.0
     period = float(running.motion.period_ms) / 1000
-    # A tooth that passes is 1/period a second: sampling a period at odd steps visits every phase.
-    for k in range(INSTANTS):
-        wheel, pallets = placed(running, 36480 + period * k / INSTANTS)
-        assert not deeper_than(1e-4 * radius_px, wheel, pallets), f"at {k} of {INSTANTS}"
+    times_s = (36480 + period * k / INSTANTS for k in range(INSTANTS))
+    assert [k for k, met in enumerate(overlaps(running, 1e-4, times_s)) if met] == []
 
 
 def test_the_overlap_would_be_seen(running: Going) -> None:
     """Negative control: with the wheel drawn 0.1° further on, some instant shows an overlap."""
-    assert running.plan.draft is not None
-    radius_px = running.plan.draft.tip_mm * 10.0
     period = float(running.motion.period_ms) / 1000
     ahead = 0.1 * (1 if not running.train[running.train.path[-1]].clockwise else -1) * -1
-    seen = [deeper_than(1e-4 * radius_px, *placed(running, 36480 + period * k / 50, ahead)) for k in range(50)]
-    assert any(seen)
+    assert any(overlaps(running, 1e-4, (36480 + period * k / 50 for k in range(50)), ahead))
 
 
 def test_key_frames_follow_the_solution(running: Going) -> None:

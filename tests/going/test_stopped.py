@@ -53,7 +53,7 @@ def test_nothing_moves_on_a_stopped_clock(stopped: Going) -> None:
 
 def test_the_pages_of_a_stopped_clock_say_so() -> None:
     """The site builds, and overview and oscillator page give the reason with its figures."""
-    site = build_site(ROOT / "tests" / "models")
+    site = build_site(ROOT / "tests" / "models", ["light_weight"])
     assert b"It stops" in site["light_weight/oscillator.html"]
     assert b"gives it at most" in site["light_weight/oscillator.html"]
     assert b"stops" in site["light_weight/index.html"]

@@ -15,6 +15,7 @@ from builder.going.budget import Budget, budget
 from builder.going.felt import Passing, felt, passings
 from builder.going.going import Going
 from builder.going.power import PowerFlow
+from builder.going.repair_rules import refuse
 from builder.going.setting import Setting, setting, usual
 from builder.going.steady import Running, Stopped, critical_torque_nmm
 from builder.going.worn import worn_plan
@@ -174,7 +175,7 @@ def compared(going: Going, job: Job) -> Repaired:
     """
     findings = job.repair.findings
     try:
-        _hands(going, job.repair)
+        refuse(going, job.repair)
         least = _weakest(going, _works(going, SOUND, ()))
         alone = tuple(found for index, each in enumerate(findings) if (found := _alone(going, index, each, least)) is not None)
         before, works_before = _changed(going, [*findings])
@@ -291,21 +292,3 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
         )
         listed.append(state)
     return tuple(listed)
-
-
-def _hands(going: Going, repair: Repair) -> None:
-    """Refused where the friction of the hands is called slack and is no less than the sound one, or tight and no more."""
-    was = setting(going)
-    found = []
-    for index, finding in enumerate(repair.findings):
-        slip = condition(going, [finding]).slip_nmm
-        state = getattr(finding, "state", "")
-        if slip is None or was is None:
-            continue
-        if (state == "slack") != (slip < was.grip.torque_nmm):
-            way = "less" if state == "slack" else "more"
-            allowed = f"{way} than the {was.grip.torque_nmm:.3g} N·mm of the sound one, if it is {state}"
-            advice = "Measure it again, or give the sound one's torque in the movement's file."
-            found.append(Complaint(("findings", index, "torque_nmm"), f"{slip:g}", allowed, advice))
-    if found:
-        raise Refused(found)

@@ -80,6 +80,8 @@ class Reading(Part):
     """Rate, seconds a day; + gains."""
     beat_error_ms: Annotated[float, Field(ge=0, le=1000)] | None = None
     """Beat error: half the difference of two beats in a row, milliseconds."""
+    beats: Annotated[str, Field(pattern=r"^[\w-]+(/[\w-]+)*\.csv$", title="a file of beats, as beats/before.csv")] | None = None
+    """Beats taken down with an instrument: a CSV in the folder repairs or below, the time of each beat in seconds."""
 
 
 class Repair(Part):
@@ -197,9 +199,9 @@ def _readings(repair: Repair, movement: Movement) -> Iterator[Complaint]:
     taken: dict[tuple[str, str, str | None], int] = {}
     for index, reading in enumerate(repair.readings):
         here: Key = ("readings", index)
-        measured = (reading.amplitude_deg, reading.rate_s_per_day, reading.beat_error_ms)
+        measured = (reading.amplitude_deg, reading.rate_s_per_day, reading.beat_error_ms, reading.beats)
         if reading.goes and all(each is None for each in measured):
-            allowed = "one or more of amplitude_deg, rate_s_per_day, beat_error_ms, or goes = false"
+            allowed = "one or more of amplitude_deg, rate_s_per_day, beat_error_ms, beats, or goes = false"
             yield Complaint((*here, "when"), reading.when, allowed, "Say what was measured.")
         if not reading.goes and any(each is not None for each in measured):
             yield Complaint((*here, "goes"), "false", "left out where something was measured", "What stands has no beat.")

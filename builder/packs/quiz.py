@@ -11,7 +11,6 @@ from typing import Literal
 
 from builder.ground.wording import Wording
 from builder.lessons.question import Answer, Question
-from builder.lessons.questions import questions
 from builder.packs.stock import Stock
 
 Form = Literal["choice", "number", "match", "order"]
@@ -54,7 +53,7 @@ class Item:
 
 def asked(stock: Stock) -> tuple[Question, ...]:
     """All questions of the movement."""
-    return questions(stock.shown.going, stock.shown.plates, stock.wording)
+    return stock.shown.asked(stock.wording)
 
 
 def pictured(found: Sequence[Question], wording: Wording) -> tuple[Item, ...]:

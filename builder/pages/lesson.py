@@ -32,7 +32,8 @@ def lesson(
     """The pages as one file. `files` are those of the site, by path, for the pictures that the pages show."""
     figures = Figures(Said(*(html.escape(wording.say(f"class.lesson.{key}")) for key in ("again", "packed", "wound"))))
     texts = [figures.taken(page.main) for page in pages]
-    within = Within(names_of(pages, texts, figures.ids), {page.path: page.anchor for page in pages}, files)
+    anchors = {page.path: page.anchor for page in pages}
+    within = Within(names_of(pages, texts, figures.ids), anchors, files, alone=len(pages) == 1)
     sections = [(page.anchor, page.label, section(page, text, within)) for page, text in zip(pages, texts, strict=True)]
     styles = dict.fromkeys(name for page in pages for name in page.styles)
     scripts = dict.fromkeys(name for page in pages for name in page.scripts)

@@ -70,13 +70,14 @@ def names_of(pages: Sequence[Page], texts: Sequence[str], taken: set[str]) -> Na
 
 @dataclass
 class Within:
-    """What a section has to know of the file: its names for ids, where each page's section is, the site's pictures, and the
-    names that regions of earlier sections have."""
+    """What a section has to know of the file: its names for ids, where each page's section is, the site's pictures, the names
+    that regions of earlier sections have, and whether it is the only one: then its heading is the file's."""
 
     names: Names
     anchors: Mapping[str, str]
     files: Mapping[str, bytes]
     regions: set[str] = field(default_factory=set)
+    alone: bool = False
 
 
 def section(page: Page, text: str, within: Within) -> str:
@@ -105,12 +106,12 @@ class _Rewriter(HTMLParser):
         changed = [(name, value if value is None else self._value(tag, name, value)) for name, value in attrs]
         if ("role", "region") in attrs:
             changed = [(name, self._region(value or "") if name == "aria-label" else value) for name, value in changed]
-        if changed == attrs and _lower(tag) == tag:
+        if changed == attrs and self._lower(tag) == tag:
             self.made.append(self.get_starttag_text() or "")
             return
         kept = [(name, value) for name, value in changed if value != "" or dict(attrs).get(name) == ""]
         said = "".join(f" {name}" if value is None else f' {name}="{html.escape(value)}"' for name, value in kept)
-        self.made.append(f"<{_lower(tag)}{said}{end}")
+        self.made.append(f"<{self._lower(tag)}{said}{end}")
 
     def _value(self, tag: str, name: str, value: str) -> str:
         """An attribute as it is in the file; empty where it leads to what is not there."""
@@ -154,7 +155,7 @@ class _Rewriter(HTMLParser):
         return f"data:{kind};base64,{base64.b64encode(self.within.files[target]).decode('ascii')}"
 
     def handle_endtag(self, tag: str) -> None:
-        self.made.append(f"</{_lower(tag)}>")
+        self.made.append(f"</{self._lower(tag)}>")
 
     def handle_data(self, data: str) -> None:
         self.made.append(data)
@@ -165,7 +166,6 @@ class _Rewriter(HTMLParser):
     def handle_charref(self, name: str) -> None:
         self.made.append(f"&#{name};")
 
-
-def _lower(tag: str) -> str:
-    """A heading one level down: each page was headed by an h1, and the file has one of its own."""
-    return f"h{int(tag[1]) + 1}" if tag in ("h1", "h2", "h3", "h4", "h5") else tag
+    def _lower(self, tag: str) -> str:
+        """A heading one level down: each page was headed by an h1, and a file of several has one of its own."""
+        return f"h{int(tag[1]) + 1}" if tag in ("h1", "h2", "h3", "h4", "h5") and not self.within.alone else tag

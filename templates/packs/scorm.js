@@ -86,10 +86,10 @@
     window.paperKeeper = { kept, left: known && paper && { paper, far }, asked: () => (asked = performance.now()), answered, finished };
   }
 
-  /* ---- a lesson: what was kept is a sign for each section, 1 where its end has been on the screen ---- */
+  /* ---- a lesson: what was kept is a sign for each section, 1 where it was on the screen and its end was come to ---- */
 
   function reads(sections) {
-    const seen = get("cmi.suspend_data").padEnd(sections.length, "0").slice(0, sections.length).split("");
+    const seen = get("cmi.suspend_data").padEnd(sections.length, "0").slice(0, sections.length).split(""), met = new Set();
     let at = get("cmi.core.lesson_location");
 
     function read() {
@@ -97,7 +97,8 @@
       sections.forEach((section, n) => {
         const { top, bottom } = section.getBoundingClientRect();
         if (top < innerHeight / 2) at = section.id;
-        if (seen[n] === "1" || bottom < 0 || bottom > innerHeight + 2) return;
+        if (top < innerHeight && bottom > 0) met.add(n);
+        if (seen[n] === "1" || !met.has(n) || bottom > innerHeight + 2) return;
         seen[n] = "1";
         more = true;
       });

@@ -12,12 +12,12 @@ debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; \
 	else echo "Between Plates: $(1) is missing; install it with your package manager (Debian: apt install $(2))." >&2; false; fi
 
-.PHONY: site test check bench clean java browser
+.PHONY: site test check bench clean java browser pdf
 
 site: .venv/site
 	$(BIN)/python -m builder build
 
-test: .venv/test java browser
+test: .venv/test java browser pdf
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
 
 # B101: asserts tell the type checker what is known by then; no input is checked by one.
@@ -53,6 +53,11 @@ clean:
 java:
 	@java -version >/dev/null 2>&1 || { $(call debian,Java,default-jre-headless); } || test -z "$$CI"
 
-# The same holds for the browser tests.
+# Printed pages are read by poppler and qpdf, which are not ours; the same holds for their tests,
+pdf:
+	@pdfinfo -v >/dev/null 2>&1 || { $(call debian,pdfinfo,poppler-utils); } || test -z "$$CI"
+	@qpdf --version >/dev/null 2>&1 || { $(call debian,qpdf,qpdf); } || test -z "$$CI"
+
+# and for the browser tests.
 browser: .venv/test
 	@$(BIN)/python tests/browser/find_browser.py --install || test -z "$$CI"

@@ -24,7 +24,14 @@ class BuiltSite:
     def pages(self) -> list[str]:
         """Paths of the HTML pages. Of the files that travel alone, which are alike, there are a few of one movement."""
         alone = re.compile(r"/embed/|/paper/|/lesson\.html$")
-        names = ("embed/train-front", "embed/oscillator", "embed/power-flow", "lesson", "paper/worksheet-1", "paper/worksheet-1-answers")
+        names = (
+            "embed/train-front",
+            "embed/oscillator",
+            "embed/power-flow",
+            "lesson",
+            "paper/worksheet-1",
+            "paper/worksheet-1-answers",
+        )
         some = {f"pocket_watch/{name}.html" for name in names}
         return sorted(path for path in self.files if path.endswith(".html") and (path in some or not alone.search(path)))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from hashlib import sha256
 from math import ceil
 from typing import ClassVar, TypeVar
@@ -59,9 +59,10 @@ class Grid:
 
 @dataclass(frozen=True)
 class Squares:
-    """Squared paper for a sum, so many rows of it, and a line for what it comes to."""
+    """Squared paper for a sum, so many rows of it, and a line for what it comes to where that goes nowhere else."""
 
     rows: int
+    result: bool = True
     sort: ClassVar[str] = "squares"
 
 
@@ -112,6 +113,29 @@ class Setter:
         """The questions of some kinds."""
         return [question for question in self.asked if question.kind in kinds]
 
+    @property
+    def lost(self) -> Question | None:
+        """The count of the train that is left out of this variant, to be found from the beat; None where that tells none."""
+        counts = [question for question in self.of("missing") if question.key.startswith(("missing.wheel.", "missing.pinion."))]
+        pack = self.dealt(counts, "lost", lambda question: question.key)
+        return pack[0] if pack else None
+
+    def one(self, *kinds: str, but: Iterable[Question] = ()) -> list[Question]:
+        """A question, or none where there is none that nothing on the sheet answers: neither the count-up and what is given in
+        it, nor its own text. It does not give the lost count away."""
+        path = self.subject.going.train.path
+        told = {f"turns.{what}.{arbor}" for what in ("hour", "time") for arbor in path} | {"missing.great"}
+        free = [
+            question
+            for question in self.of(*kinds)
+            if question.key not in told
+            and not question.key.startswith(("missing.wheel.", "missing.pinion."))
+            and question.right.text not in question.text
+        ]
+        gone, but = set(self.lost.shows if self.lost else ()), list(but)
+        pack = self.dealt(free, " ".join(kinds), lambda question: question.key)
+        return [question for question in pack if not gone & set(question.shows) and question not in but][:1]
+
     def dealt(self, items: Iterable[T], salt: str, key: Callable[[T], object]) -> list[T]:
         """All of them in an order that tells nothing; the next variant begins one further on."""
         pack = _shuffled(items, salt, key)
@@ -130,12 +154,17 @@ def _shuffled(items: Iterable[T], salt: str, key: Callable[[T], object]) -> list
 
 
 def steps(text: str) -> tuple[str, ...]:
-    """A reasoning line by line: a sentence a line, and in a chain of equations each sign of equality on a line of its own."""
+    """A reasoning line by line: a sentence a line, a sum that a sentence leads to on its own, and in a chain of equations each
+    further sign of equality on a line of its own."""
     made: list[str] = []
     for sentence in re.split(r"(?<=[.;?]) (?=[A-Z0-9−])", text.strip()):
+        lead, colon, told = sentence.partition(": ")
+        if colon and " = " in told:
+            made.append(f"{lead}:")
+            sentence = told
         first, *rest = sentence.split(" = ")
         made += [" = ".join([first, *rest[:1]]), *(f"= {each}" for each in rest[1:])]
-    return tuple(made)
+    return tuple(map(capital, made))
 
 
 def to_write(text: str, least: int = 2) -> Lines:
@@ -146,8 +175,3 @@ def to_write(text: str, least: int = 2) -> Lines:
 def capital(text: str) -> str:
     """With a capital."""
     return text[:1].upper() + text[1:]
-
-
-def renamed(task: Task, kind: str) -> Task:
-    """The same under another heading."""
-    return replace(task, kind=kind)

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Protocol
 
-from builder.packs import drawing, gift, lesson, moodle, moving, satchel, scorm
+from builder.packs import drawing, gift, lesson, moodle, moving, satchel, scorm, worksheet
 from builder.packs.error import PackError
 from builder.packs.film import Told
 from builder.packs.stock import Made, Stock
@@ -32,6 +32,7 @@ KINDS: dict[str, Kind] = {
     "moodle": moodle,
     "satchel": satchel,
     "scorm": scorm,
+    "worksheet": worksheet,
 }
 
 

@@ -24,9 +24,10 @@ class Inside:
     policy: str
 
 
-def inside(static: Path, styles: tuple[str, ...], scripts: tuple[str, ...]) -> Inside:
-    """The named files of templates/static, ready to be put into a page. Comments of a style do not travel."""
-    style = "\n".join(COMMENT.sub("", (static / name).read_text("utf-8")).strip() for name in styles)
+def inside(static: Path, styles: tuple[str, ...], scripts: tuple[str, ...], more: str = "") -> Inside:
+    """The named files of templates/static, ready to be put into a page, `more` after the styles. Their comments do not travel."""
+    read = [COMMENT.sub("", (static / name).read_text("utf-8")).strip() for name in styles]
+    style = "\n".join([*read, *([more] if more else [])])
     texts = [(static / name).read_text("utf-8").strip() for name in scripts]
     for text in (style, *texts):
         assert "</s" not in text.lower() and "<!--" not in text, "would end its element"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -11,6 +11,9 @@ from markupsafe import Markup
 from builder.drawing.table import Plate
 from builder.going.facts import Fact, facts
 from builder.going.going import Going
+from builder.ground.wording import Wording
+from builder.lessons.question import Question
+from builder.lessons.questions import questions
 
 Context = dict[str, Any]
 """What a template is given."""
@@ -24,6 +27,13 @@ class Shown:
     plates: dict[str, Plate]
     notes: str
     pictures: dict[str, bytes]
+    _asked: list[tuple[Question, ...]] = field(default_factory=list, init=False, repr=False, compare=False)
+
+    def asked(self, wording: Wording) -> tuple[Question, ...]:
+        """All questions of the movement: the same whoever asks for them, so they are worked out once."""
+        if not self._asked:
+            self._asked.append(questions(self.going, self.plates, wording))
+        return self._asked[0]
 
     def plate(self, slug: str) -> Context:
         """A drawing with its table, and the drawing as it stands inline on a page."""

@@ -17,6 +17,7 @@ from builder.pages.shown import Shown
 from builder.pages.stations import STATIONS
 from builder.pages.sums import calculator
 from builder.pages.terms import drawn, terms
+from builder.pages.worksheets import files as worksheet_files
 
 Site = dict[str, bytes]
 """Files by their path on the site."""
@@ -110,6 +111,7 @@ OF_A_MOVEMENT: tuple[Callable[[Shown, Press, Mapping[str, bytes]], Site], ...] =
     _stations,
     _lesson,
     chapter_files,
+    worksheet_files,
     _compared,
 )
 """All files of a movement: each is given what was made of it so far."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from builder.ground.wording import Wording
 from builder.pages.embed import offers
 from builder.pages.shown import Context, Shown
+from builder.pages.worksheets import PAPERS, links
 
 FIRST = "train-front"
 
@@ -19,6 +20,8 @@ def context(shown: Shown, wording: Wording) -> Context:
         "movement": going.slug,
         "drawings": drawings,
         "first": first,
+        "worksheets": links(),
+        "papers": PAPERS,
         "states": [(name.replace(" ", "-"), wording.say(f"site.player.state_names.{name}")) for name in _states(shown)],
         "choices": {
             drawing["slug"]: {key: drawing[key] for key in ("title", "parts", "moves", "varies", "lines")} for drawing in drawings

@@ -7,7 +7,6 @@ from zlib import crc32
 
 from builder.ground.wording import Wording
 from builder.lessons.question import Question
-from builder.lessons.questions import questions
 from builder.pages.shown import Context, Shown
 
 SAID = (
@@ -31,7 +30,7 @@ PAPER = 12
 
 def context(shown: Shown, wording: Wording) -> Context:
     """The drawings asked about, the questions, and what numbers mean in the drawings."""
-    asked = questions(shown.going, shown.plates, wording)
+    asked = shown.asked(wording)
     drawings = list(dict.fromkeys(question.drawing for question in asked))
     return {
         "title": f"{shown.going.name}: {wording.say('pages.stations.self_test').lower()}",

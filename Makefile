@@ -34,7 +34,7 @@ check: .venv/test site
 
 clean:
 	@test ! -e builder/publish.py || $(PYTHON) -c 'from pathlib import Path; from builder.publish import clean; clean(Path("site"))'
-	rm -rf .pytest_cache .ruff_cache .mypy_cache .hypothesis
+	rm -rf .between-plates-store .pytest_cache .ruff_cache .mypy_cache .hypothesis
 	find builder tests -name __pycache__ -type d -prune -exec rm -rf {} +
 
 # One environment, in two sizes: what building a site needs, and what testing and checking need on top.

@@ -1,4 +1,7 @@
-"""The commands: the only place that prints and that chooses exit codes (0 done, 1 faults in what was read, 2 wrong use)."""
+"""The commands: the only place that prints and that chooses exit codes (0 done, 1 faults in what was read, 2 wrong use).
+
+What only one command needs is imported where that command runs: a build that finds nothing changed takes no time to begin.
+"""
 
 from __future__ import annotations
 
@@ -10,34 +13,19 @@ from functools import cache
 from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
-
-from pydantic import BaseModel
+from typing import TYPE_CHECKING
 
 from builder import __version__
-from builder.bench import MOVEMENT_SUMS, SUMS, work
-from builder.bench.working.asked import Unreadable
-from builder.bench.working.printed import add_options, answers, complaint_text, printed
-from builder.bench.working.said import as_json, written
-from builder.build import TEMPLATES, build_site, chosen, solve, stock
-from builder.going.facts import facts
-from builder.ground.faults import FaultsFound, Refused
-from builder.ground.wording import Wording
-from builder.linkcheck import check_links
-from builder.movement.collection import Collection
-from builder.movement.jsonschema import schema_text
-from builder.movement.model import Movement
-from builder.movement.reading import opened
-from builder.movement.repair import Repair
-from builder.packs import KINDS, put
-from builder.packs.error import PackError
+from builder.ground.faults import FaultsFound, PlainlySaid
+from builder.movement.folders import movements
 from builder.publish import PublishError, clean, publish
-from builder.starter import CannotStart, Stopped, asked, example, slug_of, start, write
 
-SCHEMAS: dict[str, type[BaseModel]] = {
-    "movement.schema.json": Movement,
-    "collection.schema.json": Collection,
-    "repair.schema.json": Repair,
-}
+if TYPE_CHECKING:
+    from builder.assemble import How
+    from builder.ground.wording import Wording
+
+STORE = ".between-plates-store"
+"""Where units are kept from build to build: beside the folder of the movement files."""
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -55,7 +43,7 @@ def main(arguments: list[str] | None = None) -> int:
         count = len(found.faults)
         print(f"{count} fault{'s' if count != 1 else ''}; nothing was changed.", file=sys.stderr)
         return 1
-    except (PublishError, PackError, CannotStart, Stopped) as refusal:
+    except PlainlySaid as refusal:
         print(refusal, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
@@ -79,11 +67,19 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
     build = command("build", _build, "Build the whole site.")
     build.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
     build.add_argument("--out", type=Path, default=Path("site"), help="folder of the site (default: site)")
-    build.add_argument("--only", action="append", metavar="SLUG", help="build only this movement; may be given again")
+    some = build.add_mutually_exclusive_group()
+    some.add_argument("--only", action="append", metavar="SLUG", help="build only this movement; may be given again")
+    some.add_argument("--part", type=_share, metavar="K/N", help="make the K-th of N parts of a large collection into OUT")
+    some.add_argument("--merge", nargs="+", type=Path, metavar="PART", help="build the site from parts made before")
+    _add_jobs(build)
+    store = build.add_mutually_exclusive_group()
+    store.add_argument("--store", type=Path, metavar="DIR", help=f"keep what was made there (default: {STORE} beside the models)")
+    store.add_argument("--no-store", action="store_true", help="make everything anew and keep nothing")
     build.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
 
     check = command("check", _check, "Read everything and say every fault; write nothing.")
     check.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+    _add_jobs(check)
     check.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
 
     figures = command("figures", _figures, "Every computed figure of one movement file.")
@@ -95,17 +91,11 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
         _add_sums(sums, given[1:2])
 
     packing = command("pack", _pack, "Make one file to hand out: a drawing, a film for slides, a lesson, or all of it.")
-    kinds = packing.add_subparsers(required=True, metavar="kind")
-    for name, kind in KINDS.items():
-        one = kinds.add_parser(name, help=kind.HELP, description=f"{kind.HELP[0].upper()}{kind.HELP[1:]}.")
-        one.add_argument("slug", help="the movement: name of its folder")
-        kind.arguments(one)
-        one.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
-        one.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
-        one.set_defaults(kind=kind)
+    if list(given[:1]) == ["pack"]:
+        _add_packs(packing)
 
     new = command("new", _new, "Write a commented, valid starter file for a new movement.")
-    new.add_argument("slug", type=slug_of, help="name of its folder under models: small letters, figures and underscores")
+    new.add_argument("slug", type=_slug, help="name of its folder under models: small letters, figures and underscores")
     new.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
     new.add_argument(
         "--ask", action="store_true", help="put the questions of the bench one by one and write the file from the answers"
@@ -123,14 +113,69 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
     return parser
 
 
-def _teller(quiet: bool) -> object:
+def _add_jobs(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--jobs", type=_jobs, metavar="N", help="processes at once (default: one for each core)")
+
+
+def _add_packs(packing: argparse.ArgumentParser) -> None:
+    from builder.packs import KINDS
+
+    kinds = packing.add_subparsers(required=True, metavar="kind")
+    for name, kind in KINDS.items():
+        one = kinds.add_parser(name, help=kind.HELP, description=f"{kind.HELP[0].upper()}{kind.HELP[1:]}.")
+        one.add_argument("slug", help="the movement: name of its folder")
+        kind.arguments(one)
+        one.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
+        one.add_argument("--quiet", action="store_true", help="say nothing unless something is wrong")
+        one.set_defaults(kind=kind)
+
+
+def _slug(text: str) -> str:
+    from builder.starter import slug_of
+
+    return slug_of(text)
+
+
+def _jobs(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 1000:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of processes; write 1 or more")
+    return int(text)
+
+
+def _share(text: str) -> tuple[int, int]:
+    """Number of a part, and of how many."""
+    number, _, of = text.partition("/")
+    if not (number.isdecimal() and of.isdecimal() and 1 <= int(number) <= int(of) <= 10_000):
+        raise argparse.ArgumentTypeError(f"{text!r} is no part; write its number and of how many, from 1/3 to 3/3")
+    return int(number), int(of)
+
+
+def _teller(quiet: bool) -> Callable[[str], None]:
     return (lambda _: None) if quiet else (lambda text: print(f"  {text}", file=sys.stderr, flush=True))
 
 
+def _how(options: argparse.Namespace, keep: bool) -> How:
+    from builder.assemble import How
+
+    beside = options.models.resolve().parent / STORE
+    store = (options.store or beside) if keep and not options.no_store else None
+    return How(store, options.jobs, _teller(options.quiet))
+
+
 def _build(options: argparse.Namespace) -> int:
+    from builder.assemble import assembled, part
+
     _known(options.models, options.only)
-    made = build_site(options.models, options.only, _teller(options.quiet))  # type: ignore[arg-type]
-    publish(made, options.out)
+    how = _how(options, keep=True)
+    if options.part:
+        number, of = options.part
+        with part(options.models, number, of, how) as units:
+            publish(units, options.out)
+        if not options.quiet:
+            print(f"Part {number} of {of} in {options.out}. When all are there: between-plates build --merge, and their folders.")
+        return 0
+    with assembled(options.models, options.only, how, options.merge or ()) as (made, faults):
+        publish(made, options.out, faults)
     if not options.quiet:
         pages = sum(path.endswith(".html") for path in made)
         print(f"{pages} pages, {len(made)} files in {options.out}. Open {options.out / 'index.html'}.")
@@ -140,24 +185,30 @@ def _build(options: argparse.Namespace) -> int:
 def _known(models: Path, only: list[str] | None) -> None:
     if not models.is_dir():
         raise PublishError(f"There is no folder {models}. Name the folder of the movement files with --models.")
-    there = chosen(models, None, None)
+    there = movements(models)
     for slug in only or []:
         if slug not in there:
             raise PublishError(f"--only {slug}: no such movement. There are: {', '.join(there) or 'none'}.")
 
 
 def _check(options: argparse.Namespace) -> int:
+    from builder.assemble import assembled
+
     _known(options.models, None)
-    made = build_site(options.models, None, _teller(options.quiet))  # type: ignore[arg-type]
-    broken = check_links(made)
-    for fault in broken:
-        print(fault, file=sys.stderr)
+    with assembled(options.models, None, _how(options, keep=False)) as (_, broken):
+        for fault in broken:
+            print(fault, file=sys.stderr)
     if not options.quiet and not broken:
         print("No fault found.")
     return 1 if broken else 0
 
 
 def _figures(options: argparse.Namespace) -> int:
+    from builder.build import solve
+    from builder.going.facts import facts
+    from builder.movement.model import Movement
+    from builder.movement.reading import opened
+
     file = options.file
     solved = solve(file.parent.name or "movement", opened(file, Movement, file.parent))
     found = facts(solved)
@@ -179,11 +230,17 @@ ROWS_SHOWN = 20
 
 @cache
 def _english() -> Wording:
+    from builder.assemble import TEMPLATES
+    from builder.ground.wording import Wording
+
     return Wording.load(TEMPLATES / "wording" / "en")
 
 
 def _add_sums(parser: argparse.ArgumentParser, chosen: Sequence[str]) -> None:
     """One sub-parser a sum; the one chosen with its options, made from its fields."""
+    from builder.bench import MOVEMENT_SUMS, SUMS
+    from builder.bench.working.printed import add_options
+
     sums = parser.add_subparsers(required=True, metavar="name", dest="sum")
     for name, sum_class in (SUMS | MOVEMENT_SUMS).items():
         key = f"sums.{name.replace('-', '_')}"
@@ -199,6 +256,15 @@ def _add_sums(parser: argparse.ArgumentParser, chosen: Sequence[str]) -> None:
 
 def _sum(options: argparse.Namespace) -> int:
     """0 worked, 1 what is asked cannot be, 2 the question cannot be read."""
+    from builder.bench import MOVEMENT_SUMS, work
+    from builder.bench.working.asked import Unreadable
+    from builder.bench.working.printed import answers, complaint_text, printed
+    from builder.bench.working.said import as_json, written
+    from builder.build import solve
+    from builder.ground.faults import Refused
+    from builder.movement.model import Movement
+    from builder.movement.reading import opened
+
     try:
         going = None
         if options.sum in MOVEMENT_SUMS:
@@ -218,8 +284,12 @@ def _sum(options: argparse.Namespace) -> int:
 
 
 def _pack(options: argparse.Namespace) -> int:
+    from builder.build import stock
+    from builder.packs import put
+    from builder.packs.error import PackError
+
     _known(options.models, None)
-    if options.slug not in (there := chosen(options.models, None, None)):
+    if options.slug not in (there := movements(options.models)):
         raise PackError(f"{options.slug}: no such movement. There are: {', '.join(there) or 'none'}.")
     made = options.kind.make(stock(options.models, options.slug), options, _counter(options.quiet))
     place = put(made, options.out)
@@ -241,6 +311,8 @@ def _counter(quiet: bool) -> Callable[[int, int], None]:
 
 
 def _new(options: argparse.Namespace) -> int:
+    from builder.starter import asked, example, start, write
+
     if isinstance(sys.stdout, TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")  # a terminal that lacks a letter shows ? in its place
     place = start(options.models, options.slug)
@@ -260,13 +332,16 @@ def _typed() -> str | None:
 
 
 def _serve(options: argparse.Namespace) -> int:
+    from builder.assemble import TEMPLATES
     from builder.serve import fresh, serve
 
     _known(options.models, None)
 
     def build() -> dict[str, bytes]:
         fresh("builder")  # changed code takes part too
-        return import_module("builder.build").build_site(options.models)
+        anew = import_module("builder.assemble")
+        with anew.assembled(options.models, how=anew.How(options.models.resolve().parent / STORE)) as (site, _):
+            return dict(site.items())
 
     serve(build, options.port, [options.models, TEMPLATES, Path(__file__).parent], print)
     return 0
@@ -278,8 +353,15 @@ def _clean(options: argparse.Namespace) -> int:
 
 
 def _schemas(options: argparse.Namespace) -> int:
-    for name, model in SCHEMAS.items():
-        (options.models / name).write_text(schema_text(model), "utf-8")
+    from builder.ground.part import Part
+    from builder.movement.collection import Collection
+    from builder.movement.jsonschema import schema_text
+    from builder.movement.model import Movement
+    from builder.movement.repair import Repair
+
+    kinds: dict[str, type[Part]] = {"movement": Movement, "collection": Collection, "repair": Repair}
+    for name, model in kinds.items():
+        (options.models / f"{name}.schema.json").write_text(schema_text(model), "utf-8")
     return 0
 
 

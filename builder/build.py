@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache, partial
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
@@ -12,14 +13,14 @@ from builder.going.parts_tree import tree
 from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
+from builder.movement.folders import movements
 from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
 from builder.packs.stock import Stock
-from builder.pages import compare
 from builder.pages.press import Press
 from builder.pages.shown import Shown
-from builder.pages.site import Site, shelf, unit
+from builder.pages.site import Site, Unit, shelf, unit
 
 TEMPLATES = Path(__file__).parent.parent / "templates"
 
@@ -28,38 +29,49 @@ T = TypeVar("T")
 
 
 def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lambda _: None) -> Site:
-    """The whole site in memory. Raises FaultsFound with every fault of every file; nothing is written here."""
-    press, movements = _all_read(models, only, told)
-    units = [unit(movement, press) for movement in movements]
-    made = {path: data for each in units for path, data in each.files.items() if len(units) > 1 or not path.endswith(BESIDE)}
-    return made | shelf(lambda page: [each.told[page] for each in units], made, press)
+    """The whole site in memory, one movement after the other. Raises FaultsFound with every fault of every file."""
+    units: list[Unit] = []
+    faults: list[Fault] = []
+    for slug in movements(models, only):
+        told(slug)
+        if (made := _told(partial(movement, models, slug), faults)) is not None:
+            units.append(made)
+    if faults:
+        raise FaultsFound(faults)
+    files = {path: data for each in units for path, data in each.files.items()}
+    return files | round_them(models, lambda page: [each.told[page] for each in units], files)
 
 
-BESIDE = f"/{compare.FILE}"
-"""What only a movement that has others beside it needs."""
+def movement(models: Path, slug: str) -> Unit:
+    """One movement's files and what the shelf is told of it. Raises FaultsFound, with what is wrong with the collection too."""
+    stocked = stock(models, slug)
+    return unit(stocked.shown, stocked.press)
+
+
+def round_them(models: Path, told: Callable[[str], Iterable[Any]], paths: Iterable[str]) -> Site:
+    """The shelf round the movements' files. `told` gives what a page is told of each. Raises FaultsFound."""
+    return shelf(told, paths, _press(_collection(models), TEMPLATES))
 
 
 def stock(models: Path, slug: str) -> Stock:
-    """One movement with all that can be packed of it. Raises FaultsFound."""
-    press, (one,) = _all_read(models, [slug], lambda _: None)
-    return Stock(press, one)
-
-
-def _all_read(models: Path, only: Iterable[str] | None, told: Told) -> tuple[Press, list[Shown]]:
-    """Every movement that is asked for, read, solved and drawn. Raises FaultsFound."""
+    """One movement read, solved and drawn, and what its pages are printed with. Raises FaultsFound."""
     faults: list[Fault] = []
-    collection = _told(lambda: read(models / "collection.toml", Collection, models, _spoken), faults)
-    movements: list[Shown] = []
-    wording = Wording.load(TEMPLATES / "wording" / (collection.language if collection else "en"))
-    for slug in chosen(models, collection, only):
-        told(slug)
-        try:
-            movements.append(shown(models, slug, wording))
-        except FaultsFound as found:
-            faults += found.faults
-    if faults or collection is None:
+    collection = _told(lambda: _collection(models), faults)
+    wording = _press(collection, TEMPLATES).wording if collection else Wording.load(TEMPLATES / "wording" / "en")
+    one = _told(lambda: shown(models, slug, wording), faults)
+    if collection is None or one is None:
         raise FaultsFound(faults)
-    return Press(collection, TEMPLATES, wording), movements
+    return Stock(_press(collection, TEMPLATES), one)
+
+
+def _collection(models: Path) -> Collection:
+    return read(models / "collection.toml", Collection, models, _spoken)
+
+
+@lru_cache(maxsize=1)
+def _press(collection: Collection, templates: Path) -> Press:
+    """One for all movements of a collection."""
+    return Press.of(collection, templates)
 
 
 def shown(models: Path, slug: str, wording: Wording) -> Shown:
@@ -108,11 +120,3 @@ def solve(slug: str, file: Opened[Movement]) -> Going:
         return solved
     except Refused as refused:
         raise FaultsFound(file.located(refused.complaints)) from None
-
-
-def chosen(models: Path, collection: Collection | None, only: Iterable[str] | None) -> list[str]:
-    """Slugs in the order of the shelf; only those named, where some are."""
-    found = sorted(path.parent.name for path in models.glob("*/movement.toml"))
-    order = collection.order if collection else ()
-    ranked = sorted(found, key=lambda slug: (order.index(slug) if slug in order else len(order), slug))
-    return ranked if only is None else [slug for slug in ranked if slug in set(only)]

@@ -11,10 +11,11 @@ from __future__ import annotations
 import json
 import posixpath
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Collection, Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 # A doctype, and with it every entity that could grow or reach out, is refused before it is read.
@@ -40,6 +41,7 @@ PLAIN_PATH = re.compile(r"(?:\.?[A-Za-z0-9_-][A-Za-z0-9._-]*/)*\.?[A-Za-z0-9_-][
 CSS_URL = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^"')]*?))\s*\)|@import\s+["']([^"']*)["']""", re.IGNORECASE)
 CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 SCRIPT_ADDRESS = re.compile(r"""https?:/{1,2}[^\s"'`<>)]+|["'`]//[\w.-]+""")
+ANIMATION = re.compile(r"-a\d+$")
 REFRESH = re.compile(r"^\s*[\d.]+\s*[;,]\s*(?:url\s*=)?\s*['\"]?([^'\"]*)", re.IGNORECASE)
 NAMESPACES = re.compile(
     r"http://www\.w3\.org/(?:2000/svg|1999/xlink|1999/xhtml|2000/xmlns/|XML/1998/namespace|1998/Math/MathML)$"
@@ -215,26 +217,82 @@ def _read_manifest(text: str) -> Leaf:
 READERS = {".html": _read_html, ".svg": _read_xml, ".css": _read_css, ".js": _read_script, ".webmanifest": _read_manifest}
 
 
-def check_links(site: Mapping[str, bytes]) -> list[str]:
-    """All that is wrong with the site's links and paths, one line each ("page.html:12: …"), in order; empty when sound."""
-    faults = [(path, 0, fault) for path, fault in _path_faults(site)]
+@dataclass(frozen=True)
+class Checked:
+    """Some files of a site looked at by themselves, and what is left to be looked at when the others are known."""
+
+    paths: tuple[str, ...]
+    faults: tuple[tuple[str, int, str], ...]
+    """(path, line, fault) of what is wrong whatever the other files are."""
+    ids: Mapping[str, Container[str]]
+    """Path → the ids that a link from another file may name; those of animations are none."""
+    outward: tuple[tuple[str, Link], ...]
+    """(path, link) of links to files that are not among these."""
+
+    def as_json(self) -> dict[str, Any]:
+        """To be kept, or sent from one process to another."""
+        links = [[path, link.line, link.where, link.url] for path, link in self.outward]
+        return {"paths": self.paths, "faults": self.faults, "ids": self.ids, "outward": links}
+
+    @classmethod
+    def of_json(cls, data: Mapping[str, Any]) -> Checked:
+        """As it was."""
+        faults = tuple((path, line, fault) for path, line, fault in data["faults"])
+        return cls(tuple(data["paths"]), faults, data["ids"], tuple((path, Link(*link)) for path, *link in data["outward"]))
+
+
+def checked(files: Mapping[str, bytes]) -> Checked:
+    """Look at some files of a site by themselves."""
+    faults: list[tuple[str, int, str]] = []
     leaves: dict[str, Leaf] = {}
-    for path, content in site.items():
+    for path, content in files.items():
         if read := READERS.get(posixpath.splitext(path)[1]):
             try:
                 leaves[path] = read(content.decode("utf-8"))
             except UnicodeDecodeError:
                 faults.append((path, 0, "is not UTF-8"))
-    by_case = {path.casefold(): path for path in site}
+    here = _Known(files, {path: leaf.ids for path, leaf in leaves.items()})
+    outward = []
     for path, leaf in leaves.items():
         faults += [(path, line, fault) for line, fault in leaf.faults]
         faults += [
             (path, line, f"{where} names {id_!r}, no id here") for line, where, id_ in leaf.wanted_ids if id_ not in leaf.ids
         ]
         for link in leaf.links:
-            if fault := _link_fault(site, leaves, by_case, path, link):
+            target, fault = _led(path, link)
+            if target is not None and target not in files:
+                outward.append((path, link))
+            elif fault := fault or here.fault(target, link):
+                faults.append((path, link.line, f"{link.where} {link.url[:120]!r}: {fault}"))
+    ids = {path: sorted(id_ for id_ in leaf.ids if not ANIMATION.search(id_)) for path, leaf in leaves.items()}
+    return Checked(tuple(files), tuple(faults), ids, tuple(outward))
+
+
+def faults_of(parts: Callable[[], Iterable[Checked]]) -> list[str]:
+    """All that is wrong with the links and paths of the site whose parts these are, one line each, in order.
+
+    `parts` is called twice, so that they need not all be held at once.
+    """
+    paths: set[str] = set()
+    ids: dict[str, Container[str]] = {}
+    faults: list[tuple[str, int, str]] = []
+    for part in parts():
+        paths.update(part.paths)
+        ids |= part.ids
+        faults += part.faults
+    faults += [(path, 0, fault) for path, fault in _path_faults(paths)]
+    known = _Known(paths, ids)
+    for part in parts():
+        for path, link in part.outward:
+            if fault := known.fault(_led(path, link)[0], link):
                 faults.append((path, link.line, f"{link.where} {link.url[:120]!r}: {fault}"))
     return [f"{path}:{line}: {fault}" if line else f"{path}: {fault}" for path, line, fault in sorted(set(faults))]
+
+
+def check_links(site: Mapping[str, bytes]) -> list[str]:
+    """All that is wrong with the site's links and paths, one line each ("page.html:12: …"), in order; empty when sound."""
+    whole = checked(site)
+    return faults_of(lambda: [whole])
 
 
 def check_folder(folder: Path) -> list[str]:
@@ -245,7 +303,7 @@ def check_folder(folder: Path) -> list[str]:
     return check_links(site) if site else [f"{folder}: no site lies here"]
 
 
-def _path_faults(site: Mapping[str, bytes]) -> Iterator[tuple[str, str]]:
+def _path_faults(site: Collection[str]) -> Iterator[tuple[str, str]]:
     folders = {path[:at] for path in site for at, sign in enumerate(path) if sign == "/"}
     seen: dict[str, str] = {}
     for path in sorted(site):
@@ -257,37 +315,49 @@ def _path_faults(site: Mapping[str, bytes]) -> Iterator[tuple[str, str]]:
             yield path, f"differs from {twin} only in capitals, which some disks cannot hold"
 
 
-def _link_fault(site: Mapping[str, bytes], leaves: Mapping[str, Leaf], by_case: Mapping[str, str], page: str, link: Link) -> str:
-    """What is wrong with one link, or an empty text."""
+def _led(page: str, link: Link) -> tuple[str | None, str]:
+    """(the file of the site that a link names, None where it names none; what is wrong with it in any site)."""
     try:
         url = urlsplit(link.url.strip())
     except ValueError:
-        return "is no address"
+        return None, "is no address"
     if url.scheme or url.netloc or link.url.strip().startswith(("//", "\\")):
-        return _outside_fault(page, url.scheme, url.netloc, link)
+        return None, _outside_fault(page, url.scheme, url.netloc, link)
     if url.path.startswith("/"):
-        return "starts at the root of a host; write it relative to this page"
+        return None, "starts at the root of a host; write it relative to this page"
     target = posixpath.normpath(posixpath.join(posixpath.dirname(page), unquote(url.path))) if url.path else page
     if target.startswith("../") or target == "..":
-        return "leads out of the site"
+        return None, "leads out of the site"
     if link.same_file and target != page:
-        return "browsers do not follow this to another file on disk; bring it into this one"
-    if target not in site:
-        if (alike := by_case.get(target.casefold())) is not None:
-            return f"differs in capitals from {alike}"
-        return (
-            "names a folder; from disk that opens no page"
-            if url.path.endswith("/") or _is_folder(site, target)
-            else "no such file"
-        )
-    if url.path.endswith("/"):
-        return "no such file"
-    if not link.url.strip():
-        return "is empty"
-    fragment = unquote(url.fragment)
-    if fragment and fragment != "top" and target in leaves and fragment not in leaves[target].ids:
-        return f"no id {fragment!r} in {target}"
-    return ""
+        return None, "browsers do not follow this to another file on disk; bring it into this one"
+    return target, ""
+
+
+class _Known:
+    """The files that there are, and their ids."""
+
+    def __init__(self, paths: Collection[str], ids: Mapping[str, Container[str]]) -> None:
+        self.paths, self.ids = paths, ids
+        self.by_case = {path.casefold(): path for path in paths}
+
+    def fault(self, target: str | None, link: Link) -> str:
+        """What is wrong with a link to a file, or an empty text."""
+        if target is None:
+            return ""
+        url = urlsplit(link.url.strip())
+        if target not in self.paths:
+            if (alike := self.by_case.get(target.casefold())) is not None:
+                return f"differs in capitals from {alike}"
+            folder = url.path.endswith("/") or target == "." or any(path.startswith(target + "/") for path in self.paths)
+            return "names a folder; from disk that opens no page" if folder else "no such file"
+        if url.path.endswith("/"):
+            return "no such file"
+        if not link.url.strip():
+            return "is empty"
+        fragment = unquote(url.fragment)
+        if fragment and fragment != "top" and target in self.ids and fragment not in self.ids[target]:
+            return f"no id {fragment!r} in {target}"
+        return ""
 
 
 def _outside_fault(page: str, scheme: str, host: str, link: Link) -> str:
@@ -298,7 +368,3 @@ def _outside_fault(page: str, scheme: str, host: str, link: Link) -> str:
         allowed = link.external or page == "404.html"
         return "" if allowed else 'leads outside; a source that is cited carries rel="external"'
     return "asks another machine or program; the site uses its own files only"
-
-
-def _is_folder(site: Mapping[str, bytes], target: str) -> bool:
-    return target == "." or any(path.startswith(target + "/") for path in site)

@@ -15,10 +15,11 @@ import contextlib
 import ctypes
 import os
 import shutil
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from builder.linkcheck import Site, check_links
+from builder.ground.faults import PlainlySaid
+from builder.linkcheck import check_links
 
 try:
     import fcntl
@@ -32,24 +33,28 @@ MARKER_HEADING = (
 PROJECT = Path(__file__).resolve().parents[1]
 
 
-class PublishError(Exception):
+class PublishError(PlainlySaid):
     """Why the site was not written, in plain words; unless the words say otherwise, the old one is untouched."""
 
 
-def publish(site: Site, out: Path) -> None:
-    """Make the folder `out` hold `site`, and what others keep in it, in one step.
+def publish(site: Mapping[str, bytes], out: Path, faults: Sequence[str] | None = None) -> None:
+    """Make the folder `out` hold `site`, and what others keep in it, in one step; nothing is written where it does already.
 
-    Raises PublishError: a link leads nowhere, `out` is not ours to write, the disk is full or read-only.
+    `faults` are those of the site's links, where they have been looked at. Files are asked for one after the other, so that
+    a large site need not be in memory. Raises PublishError: a link leads nowhere, `out` is not ours to write, the disk is
+    full or read-only.
     """
     if not site or MARKER in site:
         raise PublishError("the site is empty" if not site else f"{MARKER} is the marker's name; no page can have it")
-    if faults := check_links(site):
+    if faults := check_links(site) if faults is None else faults:
         raise PublishError("\n".join(faults))
     with _plainly(f"{out} is unchanged"):
         target = _target(out)
         with _alone_beside(target):
             _mend(target)
             _refuse_strange(target)
+            if _holds(target, site):
+                return
             try:
                 _write(site, _stage(target))
                 _carry_over(target, _stage(target), site)
@@ -137,10 +142,26 @@ def _plainly(what_stands: str) -> Iterator[None]:
         raise PublishError(f"{what_stands}: {reason[:1].lower()}{reason[1:]} ({error.filename or 'the disk'})") from error
 
 
-def _write(site: Site, stage: Path) -> None:
+def _marker(site: Mapping[str, bytes]) -> str:
+    return "\n".join([MARKER_HEADING, *sorted(site)]) + "\n"
+
+
+def _holds(target: Path, site: Mapping[str, bytes]) -> bool:
+    """Whether every file of the site lies there already, byte for byte, and none that it no longer has."""
+    marker = target / MARKER
+    if not marker.is_file() or marker.read_bytes() != _marker(site).encode("utf-8"):
+        return False
+    for path, content in site.items():
+        file = target / path
+        if not file.is_file() or file.is_symlink() or file.read_bytes() != content:
+            return False
+    return True
+
+
+def _write(site: Mapping[str, bytes], stage: Path) -> None:
     """The marker, then all files, on the disk and not only on their way there: power may fail after the swap."""
     stage.mkdir()
-    (stage / MARKER).write_text("\n".join([MARKER_HEADING, *sorted(site)]) + "\n", encoding="utf-8", newline="\n")
+    (stage / MARKER).write_text(_marker(site), encoding="utf-8", newline="\n")
     _to_disk(stage / MARKER)
     _to_disk(stage)
     for path, content in site.items():
@@ -162,7 +183,7 @@ def _to_disk(path: Path) -> None:
         os.close(handle)
 
 
-def _carry_over(target: Path, stage: Path, site: Site) -> None:
+def _carry_over(target: Path, stage: Path, site: Mapping[str, bytes]) -> None:
     """Copy what others keep in the target, links as links, and the target's own permissions."""
     if not target.is_dir():
         return

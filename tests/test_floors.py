@@ -17,8 +17,8 @@ FLOORS = (
     {"going", "bench"},
     {"drawing"},
     {"authorities", "pages", "lessons"},
-    {"publish", "linkcheck", "serve", "starter", "packs"},
-    {"build", "__main__"},
+    {"publish", "linkcheck", "store", "side_by_side", "serve", "starter", "packs"},
+    {"build", "assemble", "__main__"},
 )
 FLOOR_OF = {name: floor for floor, names in enumerate(FLOORS) for name in names}
 

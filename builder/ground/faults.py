@@ -66,6 +66,10 @@ class Fault:
         return f"{where}: {stands}: {self.allowed}. {self.advice}"
 
 
+class PlainlySaid(Exception):  # noqa: N818  # words for a person, not an error of the program
+    """Why something was not done, in plain words: the commands print it and end with 1."""
+
+
 class Refused(ValueError):  # noqa: N818  # it is the movement that is refused
     """A model that cannot be: carries every complaint found, not the first."""
 

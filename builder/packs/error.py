@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from builder.ground.faults import PlainlySaid
 
-class PackError(Exception):
+
+class PackError(PlainlySaid):
     """Why nothing was packed, and what to choose instead, in plain words."""
 
 

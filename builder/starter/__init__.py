@@ -8,7 +8,7 @@ from pathlib import Path
 
 from builder.going.going import Going, going
 from builder.going.steady import Stopped as AtRest
-from builder.ground.faults import Refused
+from builder.ground.faults import PlainlySaid, Refused
 from builder.movement.model import Movement
 from builder.starter.assumed import completed
 from builder.starter.conversation import Hear, Question, Say, Stopped, Talk, Unfit, held
@@ -26,7 +26,7 @@ EXAMPLE_HEAD = (
 ASKED_HEAD = "{name}: from the answers at the bench. Change what you like: `check` says what does not fit."
 
 
-class CannotStart(Exception):  # noqa: N818  # a refusal
+class CannotStart(PlainlySaid):
     """Why no file is begun, in plain words."""
 
 

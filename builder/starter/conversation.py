@@ -11,6 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
+from builder.ground.faults import PlainlySaid
+
 T = TypeVar("T")
 
 Hear = Callable[[], str | None]
@@ -24,7 +26,7 @@ HELP = (
 )
 
 
-class Stopped(Exception):  # noqa: N818  # the person's wish, not an error
+class Stopped(PlainlySaid):
     """The person ended the conversation; nothing has been written."""
 
 

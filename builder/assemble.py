@@ -1,0 +1,156 @@
+"""The whole site from its units: what was made before is taken from the store, the rest is made side by side.
+
+A unit is one movement's files, and one more is the shelf round them all. Which bytes come out depends on what goes in alone,
+and not on what was in the store, in how many processes it was made, or in how many parts.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from builder.ground.faults import Fault, FaultsFound
+from builder.linkcheck import faults_of
+from builder.movement.folders import movements
+from builder.side_by_side import side_by_side
+from builder.store import Entry, Store, StoreError, Together, fingerprint, fingerprint_of, platform
+
+CODE = Path(__file__).parent
+TEMPLATES = CODE.parent / "templates"
+SHELF = "_shelf"
+"""The name of the shelf's unit: no movement's begins so."""
+
+Told = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class How:
+    """How a site is made, which does not change what comes out."""
+
+    store: Path | None = None
+    """Where units are kept from build to build; None keeps none."""
+    jobs: int | None = None
+    """Processes at once; None is one for each core."""
+    told: Told = lambda _: None
+    """Hears the name of each movement."""
+
+
+@contextmanager
+def assembled(
+    models: Path, only: Iterable[str] | None = None, how: How = How(), parts: Sequence[Path] = ()
+) -> Iterator[tuple[Together, list[str]]]:
+    """The site, read from the store when it is asked for, and the faults of its links.
+
+    With `parts`, folders of units made elsewhere, nothing but the shelf is made here. Raises FaultsFound with every fault of
+    every file; StoreError where a movement is in none of the parts, or the store cannot be used.
+    """
+    with _opened(how.store) as store:
+        keys = _keys(models, movements(models, only))
+        units = _from_parts(keys, [*map(Store, parts), store]) if parts else _made(models, keys, store, how)
+        every = [*units, _shelf(models, keys, units, store)]
+        yield Together(every), faults_of(lambda: (entry.links() for entry in every))
+        store.sweep()
+
+
+@contextmanager
+def part(models: Path, number: int, of: int, how: How = How()) -> Iterator[dict[str, bytes]]:
+    """The units of every `of`-th movement from the `number`-th (counted from 1) on, as files for a folder of their own."""
+    with _opened(how.store) as store:
+        slugs = movements(models)[number - 1 :: of]
+        units = _made(models, _keys(models, slugs), store, how)
+        said = json.dumps({"part": number, "of": of, "movements": slugs}, indent=2) + "\n"
+        yield {"part.json": said.encode("utf-8")} | {entry.file.name: entry.file.read_bytes() for entry in units}
+        store.sweep()
+
+
+@contextmanager
+def _opened(folder: Path | None) -> Iterator[Store]:
+    """The store in a folder; where there is none, or it cannot be written, one that goes when it is no longer used."""
+    if folder is not None:
+        try:
+            folder.mkdir(exist_ok=True)
+            with TemporaryDirectory(dir=folder, suffix=".half"):
+                pass
+        except OSError:
+            folder = None
+    if folder is not None:
+        yield Store(folder)
+        return
+    with TemporaryDirectory(prefix="between-plates-") as passing:
+        yield Store(Path(passing))
+
+
+def _keys(models: Path, slugs: Sequence[str]) -> dict[str, str]:
+    """Movement → fingerprint of all that goes into its files."""
+    base = _base(models)
+    return {slug: fingerprint(base, slug, fingerprint_of(models / slug)) for slug in slugs}
+
+
+def _base(models: Path) -> str:
+    """Fingerprint of what goes into every unit."""
+    collection = models / "collection.toml"
+    given = collection.read_bytes() if collection.is_file() else b""
+    return fingerprint(platform(), fingerprint_of(CODE, "*.py"), fingerprint_of(TEMPLATES), given)
+
+
+def _made(models: Path, keys: dict[str, str], store: Store, how: How) -> list[Entry]:
+    """Every unit, from the store or made now. Raises FaultsFound with the faults of all of them."""
+    found = {slug: store.kept(slug, key) for slug, key in keys.items()}
+    calls = [(models, slug, key, store.folder) for slug, key in keys.items() if found[slug] is None]
+    making = side_by_side(_make, calls, how.jobs)
+    faults: set[Fault] = set()
+    for slug in keys:
+        how.told(slug)
+        if found[slug] is None:
+            faults |= next(making)
+    making.close()
+    if faults:
+        raise FaultsFound(list(faults))
+    return [found[slug] or _kept(store, slug, key) for slug, key in keys.items()]
+
+
+def _make(models: Path, slug: str, key: str, folder: Path) -> frozenset[Fault]:
+    """Make one unit and put it into the store; what is wrong with it is handed back. Runs in a process of its own."""
+    from builder.build import movement  # all that computes and draws is read only where something is to be made
+
+    try:
+        unit = movement(models, slug)
+    except FaultsFound as found:
+        return frozenset(found.faults)
+    Store(folder).keep(slug, key, unit.files, unit.told)
+    return frozenset()
+
+
+def _from_parts(keys: dict[str, str], stores: Sequence[Store]) -> list[Entry]:
+    """Every unit from the first store that has it. Raises StoreError with all that are in none."""
+    found = {slug: next(filter(None, (store.kept(slug, key) for store in stores)), None) for slug, key in keys.items()}
+    if missing := [slug for slug, entry in found.items() if entry is None]:
+        raise StoreError(
+            f"In none of the parts: {', '.join(missing)}. Every part must be made from the same files, by the same version of "
+            "the builder, of Python and of its libraries; or a part is missing."
+        )
+    return [entry for entry in found.values() if entry is not None]
+
+
+def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: Store) -> Entry:
+    """The unit round all others."""
+    key = fingerprint(_base(models), *(text for pair in keys.items() for text in pair))
+    if (kept := store.kept(SHELF, key)) is not None:
+        return kept
+    from builder.build import round_them
+
+    paths = (path for entry in units for path in entry.paths)
+    store.keep(SHELF, key, round_them(models, lambda page: (entry.told(page) for entry in units), paths), {})
+    return _kept(store, SHELF, key)
+
+
+def _kept(store: Store, name: str, key: str) -> Entry:
+    """What was just put there. Raises StoreError where it has gone again."""
+    entry = store.kept(name, key)
+    if entry is None:
+        raise StoreError(f"{store.folder} does not keep what is put there; build again, or with --no-store")
+    return entry

@@ -176,7 +176,7 @@ def compared(going: Going, job: Job) -> Repaired:
     findings = job.repair.findings
     try:
         refuse(going, job.repair)
-        least = _weakest(going, _works(going, SOUND, ()))
+        least = _weakest(going, works_of(going, SOUND, ()))
         alone = tuple(found for index, each in enumerate(findings) if (found := _alone(going, index, each, least)) is not None)
         before, works_before = _changed(going, [*findings])
         after, works_after = _changed(going, [each for each in findings if each.left])
@@ -195,7 +195,7 @@ def condition(going: Going, findings: list[Found]) -> Condition:
     return now
 
 
-def _works(going: Going, now: Condition, key: Key) -> Workings | None:
+def works_of(going: Going, now: Condition, key: Key = ("findings",)) -> Workings | None:
     """What the beat is solved from in a condition. Raises Refused with keys below `key`."""
     if going.beat is None:
         return None
@@ -233,7 +233,7 @@ def _weakest(going: Going, works: Workings | None) -> Running | Stopped | None:
 def _alone(going: Going, index: int, finding: Found, sound: Running | Stopped | None) -> Alone | None:
     """A finding as the only one; None for one that changes nothing of the beat."""
     now = condition(going, [finding])
-    if replace(now, slip_nmm=None).sound or (works := _works(going, now, ("findings", index))) is None:
+    if replace(now, slip_nmm=None).sound or (works := works_of(going, now, ("findings", index))) is None:
         return None
     found: dict[float, Running | Stopped] = {}
     windings = []
@@ -252,7 +252,7 @@ def _alone(going: Going, index: int, finding: Found, sound: Running | Stopped | 
 def _changed(going: Going, findings: list[Found]) -> tuple[Going, Workings | None]:
     """The movement with these findings, all together, and what its beat is solved from."""
     now = condition(going, findings)
-    works = _works(going, now, ("findings",))
+    works = works_of(going, now)
     work, movement = going.movement.motion_work, going.movement
     if work is not None and now.slip_nmm is not None:
         clutch = (work.clutch or usual(going)).model_copy(update={"torque_nmm": now.slip_nmm})  # type: ignore[attr-defined]

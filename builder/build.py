@@ -7,6 +7,7 @@ from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any, TypeVar
 
+from builder.bench.mended import Mended, mended
 from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
 from builder.going.parts_tree import tree
@@ -17,6 +18,7 @@ from builder.movement.folders import movements
 from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
+from builder.movement.repair import repairs
 from builder.packs.stock import Stock
 from builder.pages.press import Press
 from builder.pages.shown import Shown
@@ -82,7 +84,18 @@ def shown(models: Path, slug: str, wording: Wording) -> Shown:
     if notes is None or solved is None:
         raise FaultsFound(faults)
     text, pictures = notes
-    return Shown(solved, plates(solved, wording), text, pictures)
+    return Shown(solved, plates(solved, wording), text, pictures, repaired(models, solved))
+
+
+def repaired(models: Path, solved: Going) -> tuple[Mended, ...]:
+    """The movement's repairs, solved, the oldest first. Raises FaultsFound with every fault of every file of theirs."""
+    faults: list[Fault] = []
+    jobs = repairs(models, solved.slug, solved.movement)
+    folder = models / solved.slug / "repairs"
+    found = [_told(lambda job=job: mended(solved, job, folder, models), faults) for job in jobs]  # type: ignore[misc]
+    if faults:
+        raise FaultsFound(faults)
+    return tuple(one for one in found if one is not None)
 
 
 def noted(models: Path, slug: str) -> tuple[str, dict[str, bytes]]:

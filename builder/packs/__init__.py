@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Protocol
 
-from builder.packs import drawing, gift, lesson, moodle, moving, satchel, scorm, worksheet
+from builder.packs import drawing, gift, lesson, moodle, moving, repair, satchel, scorm, worksheet
 from builder.packs.error import PackError
 from builder.packs.film import Told
 from builder.packs.stock import Made, Stock
@@ -30,6 +30,7 @@ KINDS: dict[str, Kind] = {
     "gift": gift,
     "lesson": lesson,
     "moodle": moodle,
+    "repair": repair,
     "satchel": satchel,
     "scorm": scorm,
     "worksheet": worksheet,

@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from builder.bench.mended import Mended
 from builder.drawing.table import Plate
 from builder.going.facts import Fact, facts
 from builder.going.going import Going
@@ -27,6 +28,8 @@ class Shown:
     plates: dict[str, Plate]
     notes: str
     pictures: dict[str, bytes]
+    repairs: tuple[Mended, ...] = ()
+    """The oldest first."""
     _asked: list[tuple[Question, ...]] = field(default_factory=list, init=False, repr=False, compare=False)
 
     def asked(self, wording: Wording) -> tuple[Question, ...]:

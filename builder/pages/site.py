@@ -12,6 +12,7 @@ from builder.pages.hosting import hosting, sitemap
 from builder.pages.learner import chapter_files, station_file, way_in, ways
 from builder.pages.lesson import lesson
 from builder.pages.press import Press
+from builder.pages.repairs.files import files as repair_files
 from builder.pages.section import Page
 from builder.pages.shown import Shown
 from builder.pages.stations import STATIONS
@@ -112,6 +113,7 @@ OF_A_MOVEMENT: tuple[Callable[[Shown, Press, Mapping[str, bytes]], Site], ...] =
     _lesson,
     chapter_files,
     worksheet_files,
+    repair_files,
     _compared,
 )
 """All files of a movement: each is given what was made of it so far."""

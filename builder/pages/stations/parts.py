@@ -28,7 +28,7 @@ def context(shown: Shown, wording: Wording) -> Context:
     """Every movement has parts."""
     going = shown.going
     made = tree(going)
-    told = _Told(made, _seen(shown), wording)
+    told = Told(made, _seen(shown), wording)
     side = "side-view" in shown.plates
     return {
         "title": f"{going.name}: {wording.say('pages.stations.parts').lower()}",
@@ -70,7 +70,7 @@ def _parts(figures: tuple[Figure, ...]) -> Iterator[str]:
         yield from _parts(figure.inner)
 
 
-class _Told:
+class Told:
     """Nodes in words."""
 
     def __init__(self, made: Tree, seen: dict[str, list[str]], wording: Wording) -> None:

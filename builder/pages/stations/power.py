@@ -40,7 +40,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "ratchet": shown.plate("ratchet") if "ratchet" in shown.plates else None,
         "sentences": [*_energy(going, drive, wording), *_shares(budgets, going, wording), *_winding(beat, wording)],
         "known": _known(drive, wording),
-        "caution": None if stored is None else _caution(stored, wording),
+        "caution": None if stored is None else caution(stored, wording),
         "findings": sentences(source.findings()),
         "alike": len(_distinct(budgets)) == 1,
         "states": [say(f"site.player.state_names.{name}") for name in _distinct(budgets)],
@@ -120,7 +120,7 @@ def _known(drive: Drive, wording: Wording) -> str | None:
     return None
 
 
-def _caution(stored: Stored, wording: Wording) -> list[str]:
+def caution(stored: Stored, wording: Wording) -> list[str]:
     """What this source can do to hands, and what comes before taking it apart."""
     if stored.sort == "weight":
         said = [wording.say("pages.power.caution_weight", energy=words.figure(stored.energy_j, 3))]

@@ -71,7 +71,7 @@ CHECKS: dict[str, Check] = {
 """By the name that an entry gives as its kind."""
 
 
-def compared(folder: Path = FOLDER) -> tuple[Authorities, list[Row]]:
-    """Every published value of the folder beside what is computed. Raises what reading the files raises."""
+def compared(folder: Path = FOLDER) -> tuple[Authorities, dict[str, list[Row]]]:
+    """Every published value beside what is computed, by the files of the folder. Raises what reading the files raises."""
     known = authorities(folder)
-    return known, rows(known.entries, CHECKS)
+    return known, {name: rows(entries, CHECKS) for name, entries in known.files.items()}

@@ -8,6 +8,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -86,10 +87,15 @@ class Entry(Part):
 
 @dataclass(frozen=True)
 class Authorities:
-    """All entries in the order of their files, and the sources that they name."""
+    """All entries by the names of their files, and the sources that they name."""
 
-    entries: tuple[Entry, ...]
+    files: Mapping[str, tuple[Entry, ...]]
     sources: Mapping[str, Source]
+
+    @cached_property
+    def entries(self) -> tuple[Entry, ...]:
+        """In the order of their files."""
+        return tuple(entry for entries in self.files.values() for entry in entries)
 
     def __getitem__(self, name: str) -> Entry:
         """The entry of that id. Raises StopIteration where there is none."""
@@ -104,20 +110,20 @@ def authorities(folder: Path) -> Authorities:
     """Every entry of the folder. Raises ValueError for an id that stands twice or a source that is not there, OSError,
     tomllib.TOMLDecodeError and pydantic.ValidationError: these files are the project's own."""
     sources = {name: Source.model_validate(table) for name, table in _toml(folder / SOURCES).items()}
-    entries = [
-        Entry.model_validate(table)
+    files = {
+        path.stem: tuple(Entry.model_validate(table) for table in _toml(path)["check"])
         for path in sorted(folder.glob("*.toml"))
         if path.name != SOURCES
-        for table in _toml(path)["check"]
-    ]
+    }
+    found = Authorities(files, sources)
     seen: set[str] = set()
-    for entry in entries:
+    for entry in found.entries:
         if entry.id in seen:
             raise ValueError(f"{entry.id} stands twice")
         if entry.source not in sources:
             raise ValueError(f"{entry.id}: no source {entry.source}")
         seen.add(entry.id)
-    return Authorities(tuple(entries), sources)
+    return found
 
 
 def _toml(path: Path) -> dict[str, Any]:

@@ -50,7 +50,7 @@ def rating_nut(entry: Entry) -> dict[str, Any]:
     divisions = entry.given["nut_divisions"]
     nut = {"pitch_mm": INCH_MM / entry.given["threads_per_in"], "divisions": divisions, "range_mm": 20.0}
     pendulum = ball_on_thread(beats_per_hour=3600.0, rating_nut=nut)
-    return {"rate_s_per_day_per_division": pendulum.nut_s_per_day_per_turn(pendulum.hung()) / divisions}
+    return {"division_s_per_day": pendulum.nut_s_per_day_per_turn(pendulum.hung()) / divisions}
 
 
 def ball(entry: Entry) -> dict[str, Any]:
@@ -96,8 +96,8 @@ def material(entry: Entry) -> dict[str, Any]:
     """Expansion or density of materials, as the builder's table has them."""
     table = [MATERIALS[name] for name in entry.given["material"]]
     return {
-        "per_degC_ppm": [1e6 * each.expansion_per_k for each in table],
-        "in_bulk_per_degC_ppm": [3e6 * each.expansion_per_k for each in table],
-        "g_per_cm3": [each.density_kg_m3 / 1000 for each in table],
+        "expansion_ppm_per_degC": [1e6 * each.expansion_per_k for each in table],
+        "in_bulk_ppm_per_degC": [3e6 * each.expansion_per_k for each in table],
+        "density_g_per_cm3": [each.density_kg_m3 / 1000 for each in table],
         "modulus_gpa": [each.young_pa and each.young_pa / 1e9 for each in table],
     }

@@ -10,7 +10,7 @@ from builder.pages.chapters import CHAPTERS, chapters
 from builder.pages.press import Press
 from builder.pages.shown import Context, Shown
 
-WAYS = {"index.html": "shelf", "terms.html": "terms"}
+WAYS = {"index.html": "shelf", "terms.html": "terms", "computing.html": "computing"}
 """The parts of the site: page → its name in the wording."""
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.pages import compare, home
+from builder.pages.computing import computing
 from builder.pages.embed import drawing_files
 from builder.pages.hosting import hosting, sitemap
 from builder.pages.learner import chapter_files, station_file, way_in, ways
@@ -125,5 +126,5 @@ SHELF: dict[str, tuple[Callable[[Shown, Press], Any], Callable[[Iterable[Any], P
 }
 """Pages of all movements: what they are told of each, in plain numbers, texts, lists and tables; the pages made of it."""
 
-APART: tuple[Callable[[Press], Site], ...] = (_static, calculator, hosting)
+APART: tuple[Callable[[Press], Site], ...] = (_static, calculator, computing, hosting)
 """Files that know of no movement."""

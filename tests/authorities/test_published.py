@@ -53,7 +53,7 @@ def test_what_is_not_printed_says_whence() -> None:
 def test_all_rows_at_once() -> None:
     """The table of the site is these values, no more and no fewer."""
     _, found = compared(FOLDER)
-    assert [(row.entry.id, row.name) for row in found] == VALUES
+    assert [(row.entry.id, row.name) for rows_of in found.values() for row in rows_of] == VALUES
 
 
 def nudged(row: Row, by: float) -> Row:

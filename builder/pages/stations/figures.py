@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from builder.going.facts import Fact
 from builder.ground.wording import Wording
+from builder.pages.computing import explained
 from builder.pages.shown import Context, Shown
 
 BETWEEN = " · "
@@ -51,6 +52,7 @@ def _row(row: list[Fact], states: list[str], wording: Wording) -> Context:
         "subject": wording.say(pallet) if (pallet := f"drawings.pallets.{first.subject}") in wording else first.subject,
         "cells": cells,
         "formula": wording.say(f"facts.{first.kind}.formula"),
+        "explained": explained(wording).get(first.kind),
         "source": wording.say(source) if source in wording else None,
         "inputs": [
             (wording.say(f"facts.inputs.{name}"), BETWEEN.join(dict.fromkeys(dict(fact.inputs).get(name, "") for fact in row)))

@@ -12,7 +12,7 @@ debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; \
 	else echo "Between Plates: $(1) is missing; install it with your package manager (Debian: apt install $(2))." >&2; false; fi
 
-.PHONY: site test check bench clean java browser pdf
+.PHONY: site test check bench fuzz clean java browser pdf
 
 site: .venv/site
 	$(BIN)/python -m builder build
@@ -24,6 +24,11 @@ test: .venv/test java browser pdf
 # Ratios of one run, side by side: no timing is a test.
 bench: .venv/test
 	$(BIN)/python tests/bench/solver.py
+
+# Movements, texts and notes by chance, for so many minutes; what fails is kept in .fuzz with the number that leads to it.
+MINUTES ?= 10
+fuzz: .venv/test
+	$(BIN)/python tests/fuzz/long.py --minutes $(MINUTES) --workers $(WORKERS) $(ARGS)
 
 check: .venv/test site
 	$(BIN)/ruff check .

@@ -30,6 +30,9 @@ MOST_BRACKETS = 200
 MOST_TRIALS = 300
 """Lines tried as the cause of an offence; beyond that only those that show it literally."""
 
+LONGEST_ADVICE = 300
+"""Characters of a message's last sentence."""
+
 _OWN_TAGS = ("abbr", "cite", "kbd", "q", "sub", "sup")
 _TAGS = {
     *("a", "blockquote", "br", "code", "em", "h3", "h4", "h5", "h6", "hr", "img", "li", "ol", "p", "pre", "strong"),
@@ -202,7 +205,8 @@ def _located(text: str, file: str, offences: list[_Offence], judge: Callable[[st
             rows = shows or [row for _, row in sorted(causes[each])[:1]] or shown_at[:1] or [0]
         for row in rows:
             column = _column(lines[row], each.literal)
-            faults.append(Fault(file, row + 1, column, "", shortened(each.value), each.allowed, each.advice))
+            advice = shortened(each.advice, LONGEST_ADVICE)  # it may quote what was written
+            faults.append(Fault(file, row + 1, column, "", shortened(each.value), each.allowed, advice))
     return faults
 
 

@@ -12,6 +12,9 @@ from builder.parts.motion_work import MOTION_TITLES, MinuteAndHour
 from builder.parts.motion_work import complaints as motion_work_complaints
 from builder.parts.oscillator import Counted
 
+LEAST_TURNS, MOST_TURNS = 0.01, 200
+"""Of the source's arbor in one winding; the upper bound is that of the key `turns`."""
+
 
 def complaints(movement: Movement) -> list[Complaint]:
     """Every broken rule of the movement: what each part says of itself, then what must hold between them."""
@@ -23,7 +26,7 @@ def complaints(movement: Movement) -> list[Complaint]:
 
 def _own(movement: Movement) -> list[Complaint]:
     """What source, escapement, oscillator and motion work find wrong in their own tables, whatever else the file says."""
-    found = {"source": movement.source.complaints()}
+    found = {"source": movement.source.complaints() or _winding(movement)}
     if movement.motion_work:
         found["motion_work"] = motion_work_complaints(movement.motion_work)
     if isinstance(movement.escapement, Working):
@@ -34,6 +37,15 @@ def _own(movement: Movement) -> list[Complaint]:
     if not isinstance(movement.oscillator, Counted):
         found["oscillator"] = movement.oscillator.complaints()
     return [Complaint((table, *c.key), c.value, c.allowed, c.advice) for table, of in found.items() for c in of]
+
+
+def _winding(movement: Movement) -> list[Complaint]:
+    """A winding that follows from sizes stays within what may be counted, and is not nothing."""
+    turns = movement.source.usable_turns
+    if turns is None or LEAST_TURNS <= turns <= MOST_TURNS:
+        return []
+    allowed = f"a winding of {LEAST_TURNS:g} to {MOST_TURNS:g} turns"
+    return [Complaint((), f"{turns:.3g} turns by its sizes", allowed, "Measure the sizes of the source again.")]
 
 
 def _names(movement: Movement) -> list[Complaint]:

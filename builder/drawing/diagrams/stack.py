@@ -16,6 +16,7 @@ from builder.going.piece import Piece
 from builder.going.pieces import Pieces, pieces
 from builder.going.solids import Ring, Solid
 from builder.going.solids import Sheet as Cut
+from builder.going.source_pieces import source_pieces
 from builder.ground.wording import Wording
 
 LONG_PX = 620.0
@@ -76,7 +77,17 @@ def _kind(laid: Laid, part: str) -> str:
             return own
     if part == "cannon-pinion":
         return f"cannon-{laid.clutch.kind.replace('_', '-')}" if laid.clutch else "cannon"
+    if part == "escape-wheel" or (part not in SLEEVE and any(t.id == part for t in laid.plan.toothings)):
+        return "wheel"
+    if any(s.part == part for piece in _of_the_source(laid) for s in piece.solids):
+        return "source"
     return part
+
+
+def _of_the_source(laid: Laid) -> list[Piece]:
+    """What the source brings to the arbor, where it is the one that carries the hands."""
+    off, apart = source_pieces(laid)
+    return [*off, *apart] if laid.cannon_on == laid.movement.source.arbor else []
 
 
 def _items(laid: Laid, found: Pieces) -> list[tuple[str, list[Solid]]]:

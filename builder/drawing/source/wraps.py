@@ -19,6 +19,11 @@ from builder.drawing.source.run import Run
 
 Array = NDArray[np.float64]
 
+MOST_SEEN = 40
+"""Turns. More of them lie too close on the sheet to be told apart: they are drawn as one band."""
+BAND = np.linspace(0.0, 1.0, 25)
+"""Where a band's edges are known, as parts of what is on; and at which shares of the time."""
+
 FRONT = np.linspace(-0.25, 0.25, 5)
 """The front half of a turn, in turns from where it faces the eye."""
 
@@ -45,6 +50,8 @@ class Wrap:
 
     def d(self, turns_on: float) -> str:
         """All turns in front as one path: the same points whatever is on."""
+        if self.most > MOST_SEEN:
+            return self._band(turns_on)
         pieces = []
         for k in range(math.floor(self.most) + 1):
             back = k + (FRONT[FRONT >= 0] if k == 0 else FRONT)
@@ -53,6 +60,13 @@ class Wrap:
             edges = np.stack((np.concatenate([z - half, (z + half)[::-1]]), np.concatenate([across, across[::-1]])), axis=-1)
             pieces.append(_closed(edges[:, ::-1] if self.upright else edges))
         return "".join(pieces)
+
+    def _band(self, turns_on: float) -> str:
+        """From the fastened end to where it leaves, as wide as what it lies on."""
+        turn = BAND * turns_on
+        z, across = self.way * self.place_px(turn), self.radius_px(turn)
+        edges = np.stack((np.concatenate([z, z[::-1]]), np.concatenate([across, -across[::-1]])), axis=-1)
+        return _closed(edges[:, ::-1] if self.upright else edges)
 
     def leaves_px(self, turns_on: float) -> float:
         """Where along the axis the line leaves."""
@@ -66,7 +80,7 @@ class Wrap:
 
     def move(self, run: Run, on: Callable[[float], float]) -> Move:
         """Key frames at every whole turn, between which the pattern slides evenly; `on` gives turns on it at turns left."""
-        shares = whole_turns(run, on)
+        shares = whole_turns(run, on) if self.most <= MOST_SEEN else tuple(BAND.tolist())
         return run.move("d", tuple(self.d(on(run.left(share))) for share in shares), shares)
 
 

@@ -1,0 +1,53 @@
+"""What chance once found stays mended."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from builder.drawing.diagrams import stack
+from builder.drawing.source.wraps import MOST_SEEN, Wrap
+from builder.going.going import going
+from builder.ground.faults import Refused
+from builder.movement.model import Movement
+from tests.drawing.drawn import numbers
+from tests.fuzz.reading import harmless
+from tests.movement_texts import eight_day
+from tests.solved import changed, wording
+
+
+@pytest.mark.parametrize(("drum_mm", "fall_mm"), [(0.36, 2000.0), (500.0, 1.0)])
+def test_a_winding_that_follows_from_sizes_has_bounds(drum_mm: float, fall_mm: float) -> None:
+    """A drum as thin as a needle turns thousands of times, and a fall of a hair's breadth not at all: both are refused."""
+    with pytest.raises(Refused) as refused:
+        changed("shop_regulator", lambda d: d["source"].update(drum_diameter_mm=drum_mm, cord_mm=0.1, fall_mm=fall_mm))
+    assert [each.key for each in refused.value.complaints] == [("source",)]
+
+
+@pytest.mark.parametrize("turns", [12.0, MOST_SEEN + 0.5, 200.0])
+def test_a_long_cord_costs_no_more_than_a_short_one(turns: float) -> None:
+    """However many turns are on a drum, the path stays short, has the same points in all states, and ends where the cord does."""
+    wrap = Wrap(turns, lambda turn: np.full(np.shape(turn), 20.0), lambda turn: 3.0 * turn, 2.0, -1)
+    paths = [wrap.d(on) for on in (turns, turns / 2, 0.0)]
+    assert len({len(numbers(d)) for d in paths}) == 1
+    assert max(map(len, paths)) < 4000
+
+
+def test_the_source_may_sit_on_the_arbor_that_carries_the_hands() -> None:
+    """With the drum on the hands' own arbor, the drawing of what sits there names the drum and what it does."""
+    data = eight_day()
+    data["source"] = {"kind": "weight", "arbor": "great", "turns": 12.0}
+    data["motion_work"]["on"] = "great"
+    data["arbors"][3].pop("hand")
+    data["plates"] = {"width_mm": 160.0, "height_mm": 240.0}
+    plate = stack.draw(going("counted", Movement.model_validate(data)), wording())
+    assert plate is not None
+    does = {row.part: row.cells["does"] for row in plate.rows}
+    assert does["drum"] == wording().say("side.stack.does.source")
+    assert all(does.values())
+
+
+def test_what_a_message_quotes_is_shown_in_plain_letters() -> None:
+    """An attribute's or address's control characters do not reach the terminal with the advice about them."""
+    for text in ('<abbr \x9bv="">x</abbr>', "[a](//\x9b31m/x)", "[a](b\x85c:d)"):
+        harmless(text)

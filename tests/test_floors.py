@@ -27,7 +27,7 @@ ONLY_IN: dict[str, set[str]] = {
     "cssselect2": {"packs/literal.py"},
     "tinycss2": {"packs/literal.py"},
     "resvg_py": {"packs/raster.py"},
-    "PIL": {"packs/film.py", "packs/loop.py", "packs/raster.py", "packs/repair.py"},
+    "PIL": {"packs/loop.py", "packs/pictures.py", "packs/raster.py", "packs/repair.py"},
     "scipy": set(),
     "shapely": set(),
     "matplotlib": set(),

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import suppress
 from pathlib import Path
 from typing import Protocol
 
 from builder.packs import drawing, gift, lesson, moodle, moving, repair, satchel, scorm, worksheet
 from builder.packs.error import PackError
-from builder.packs.film import Told
-from builder.packs.stock import Made, Stock
+from builder.packs.stock import Made, Stock, Told
 
 
 class Kind(Protocol):
@@ -38,13 +38,15 @@ KINDS: dict[str, Kind] = {
 
 
 def put(made: Made, out: Path | None) -> Path:
-    """The pack in its file, whole or not at all. Raises PackError where it cannot be written."""
-    place = out or Path(made.name)
+    """The pack in its file, or under its own name in a folder, whole or not at all. Raises PackError: it cannot be written."""
+    place = Path(made.name) if out is None else out / made.name if out.is_dir() else out
     part = place.with_name(f".{place.name}.part")
     try:
         part.write_bytes(made.data)
         part.replace(place)
     except OSError as error:
-        part.unlink(missing_ok=True)
         raise PackError(f"{place} cannot be written: {error.strerror}.") from None
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
     return place

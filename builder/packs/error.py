@@ -11,4 +11,7 @@ class PackError(PlainlySaid):
 
 def no_pictures() -> PackError:
     """The packages that make pictures are not installed."""
-    return PackError("Pictures want more packages: pip install -c constraints.txt -e '.[pictures]'.")
+    return PackError(
+        "Pictures in pixels want a few more packages: pip install 'between-plates[pictures]' "
+        "(in a copy of the source: .venv/bin/pip install -c constraints.txt -e '.[pictures]')."
+    )

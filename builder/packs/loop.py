@@ -18,11 +18,12 @@ TURNS_A_S, FLASHES_A_S, SWINGS_A_S = 2.0, 3.0, 6.0
 ORDERS = 512
 """The highest symmetry that is looked for: a wheel of so many teeth without arms."""
 PX = 700
-ROUND, OUTWARDS = 4096, 96
-"""Samples round and outwards in which a part is compared with itself."""
+ROUND, OUTWARDS, FINE = 2048, 96, 3
+"""Samples round and outwards in which a part is compared with itself; each is the mean of so many further outwards, so that the
+edge of a circle, which falls between pixels otherwise at every angle, is no pattern."""
 MOST, FAINT = 0.97, 1e-4
 """Of what changes round the centre, so much repeats with the order; less than the second in all is a plain disc."""
-EDGE, DIFFERENT = 6, 0.4
+EDGE, DIFFERENT = 3, 0.4
 """Samples to either side in which an edge may lie, and by how much ink more a place is another."""
 
 Raster = Callable[[Sheet, int], bytes]
@@ -87,16 +88,23 @@ def _turns(move: Move) -> Fraction:
     return ((Fraction(move.values[-1]) - Fraction(move.values[0])) / 360).limit_denominator(1_000_000)
 
 
-def orders(sheet: Sheet, raster: Raster) -> dict[str, int]:
-    """Id of an animation that turns something → how often that looks the same within a turn."""
+def orders(sheet: Sheet, raster: Raster, seen: dict[Figure, int] | None = None) -> dict[str, int]:
+    """Id of an animation that turns something → how often that looks the same within a turn.
+
+    `seen`: what was found of figures before; what is found now is added.
+    """
     found: dict[str, int] = {}
+    seen = {} if seen is None else seen
     ids = iter(sheet.moves())
 
     def walk(figure: Figure) -> None:
         for move in replace(figure, inner=()).in_order():
             id_ = next(ids)
             if _turns(move):
-                found[id_] = _order(figure, sheet, raster)
+                alone = replace(figure, at=(0.0, 0.0), turned_deg=0.0, moves=(), state=None)
+                if alone not in seen:
+                    seen[alone] = _order(alone, sheet, raster)
+                found[id_] = seen[alone]
         for each in figure.inner:
             walk(each)
 
@@ -105,9 +113,8 @@ def orders(sheet: Sheet, raster: Raster) -> dict[str, int]:
     return found
 
 
-def _order(figure: Figure, sheet: Sheet, raster: Raster) -> int:
+def _order(alone: Figure, sheet: Sheet, raster: Raster) -> int:
     """Drawn alone and sampled round its centre: the ways it repeats are in its spectrum, and a turn by one of them must fit."""
-    alone = replace(figure, at=(0.0, 0.0), turned_deg=0.0, moves=(), state=None)
     far = max(sheet.box[2:])
     ink = _ink(raster(_only(alone, sheet, far), PX))
     rows, columns = np.nonzero(ink > 0.02)
@@ -139,11 +146,12 @@ def _round(ink: np.ndarray) -> np.ndarray:
     """(OUTWARDS, ROUND) samples round the centre, between the pixels."""
     angle = np.arange(ROUND) * 2 * np.pi / ROUND
     middle = (PX - 1) / 2
-    radius = np.linspace(2, middle - 1, OUTWARDS)[:, None]
+    radius = np.linspace(2, middle - 1, OUTWARDS * FINE)[:, None]
     x, y = middle + radius * np.cos(angle), middle + radius * np.sin(angle)
     i, j = y.astype(int), x.astype(int)
     v, u = y - i, x - j
-    return ink[i, j] * (1 - u) * (1 - v) + ink[i, j + 1] * u * (1 - v) + ink[i + 1, j] * (1 - u) * v + ink[i + 1, j + 1] * u * v
+    above, below = ink[i, j] * (1 - u) + ink[i, j + 1] * u, ink[i + 1, j] * (1 - u) + ink[i + 1, j + 1] * u
+    return (above * (1 - v) + below * v).reshape(OUTWARDS, FINE, ROUND).mean(axis=1)
 
 
 def _fits(seen: np.ndarray, order: int) -> bool:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 
-from builder.packs.chosen import chosen, look_options, pixel_options, place_option
-from builder.packs.film import Told, film
-from builder.packs.stock import Made, Stock
+from builder.packs.chosen import chosen, look_options, pixel_options, place_option, speed
+from builder.packs.film import Wish, film
+from builder.packs.pictures import Signed
+from builder.packs.stock import Made, Stock, Told
 
 WIDTH_PX = 640
 HELP = "a drawing as a moving picture for slides (GIF, WebP or APNG), looping without a seam"
@@ -18,26 +19,26 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("drawing", help="its name, as escapement")
     parser.add_argument("--as", dest="form", choices=tuple(FILE_NAMES), default="gif", help="kind of file (default: gif)")
     parser.add_argument(
-        "--speed", type=_speed, help="seconds shown in one second (default: the drawing's own where a loop of it is short enough)"
+        "--speed", type=speed, help="seconds shown in one second (default: the drawing's own where that makes a short loop)"
     )
-    parser.add_argument("--rate", type=int, choices=(5, 10, 20, 25, 50), default=25, help="pictures a second (default: 25)")
+    parser.add_argument("--rate", type=int, choices=(5, 10, 20, 25, 50), default=20, help="pictures a second (default: 20)")
+    parser.add_argument(
+        "--arms",
+        action=argparse.BooleanOptionalAction,
+        help="wheels with their arms, or as plain discs, whose loop is shorter (default: with arms where the loop is short)",
+    )
     look_options(parser)
     pixel_options(parser)
     place_option(parser)
-
-
-def _speed(text: str) -> float:
-    speed = float(text)
-    if not 1e-4 <= speed <= 1e6:
-        raise argparse.ArgumentTypeError("a speed from 0.0001 to 1000000")
-    return speed
 
 
 def make(stock: Stock, options: argparse.Namespace, told: Told) -> Made:
     """The film. Raises PackError."""
     look = chosen(stock, options)
     sheet = stock.plate(options.drawing).sheet
-    data, plan = film(sheet, look, stock.css, options.width or WIDTH_PX, options.form, told, options.speed, 1000 // options.rate)
-    seconds = plan.frames * plan.frame_ms / 1000
-    said = f"{plan.frames} pictures, {seconds:g} s, {plan.speed:.4g} seconds shown in one."
+    wish = Wish(options.speed, 1000 // options.rate, options.arms)
+    signed = Signed.of(sheet, stock.wear)
+    data, plan = film(sheet, look, stock.css, options.width or WIDTH_PX, options.form, wish, signed, told)
+    discs = "" if plan.arms or options.arms is False else " Wheels are plain discs, for a short loop; --arms keeps their arms."
+    said = f"{plan.frames} pictures, {plan.length_s:g} s, {plan.speed:.4g} seconds shown in one.{discs}"
     return Made(f"{stock.slug}-{options.drawing}.{FILE_NAMES[options.form]}", data, said)

@@ -28,11 +28,34 @@ class Look:
     dark: bool = False
     arms: bool = True
 
-    @property
-    def classes(self) -> str:
-        """What the drawing stands in, for its style sheets."""
-        chosen = ("marking" if self.mark else "", "" if self.labels else "unlabelled", "constructed" if self.lines else "")
-        return " ".join(("plate", *filter(None, chosen)))
+
+LABELS = frozenset({"balloon", "label"})
+"""Classes of what a drawing without labels leaves out, as the style sheet of a drawing's own page does."""
+
+
+def dressed(sheet: Sheet, look: Look) -> Sheet:
+    """The drawing with its part marked, with lines or without labels or arms; dressed again it stays as it is.
+
+    Ids of animations are counted anew: what is left out may have had some. States of winding go by `in_state`, before.
+    """
+    if not look.arms:
+        sheet = without_arms(sheet)
+    figures = [_dressed(figure, look) for figure in sheet.figures]
+    chosen = ["marking"] * (look.mark is not None) + ["constructed"] * look.lines
+    classes = " ".join(dict.fromkeys([*sheet.classes.split(), *chosen]))
+    return replace(sheet, figures=tuple(figure for figure in figures if figure is not None), classes=classes)
+
+
+def _dressed(figure: Figure, look: Look) -> Figure | None:
+    own = figure.classes.split()
+    if not look.labels and LABELS & set(own):
+        return None
+    if look.mark is not None and figure.part == look.mark:
+        own = list(dict.fromkeys([*own, "marked"]))
+    inner = [_dressed(each, look) for each in figure.inner]
+    words = tuple(each for each in figure.words if look.labels or not LABELS & set(each.classes.split()))
+    kept = tuple(each for each in inner if each is not None)
+    return replace(figure, classes=" ".join(own), inner=kept, words=words)
 
 
 def without_arms(sheet: Sheet) -> Sheet:
@@ -93,20 +116,19 @@ class Posed:
     """A drawing with everything written out, that can be set to any moment.
 
     `standing`: ids of the animations that do not run, because a screen could not show them calmly; their parts are faint.
+    Where the look leaves something out, they are ids of the drawing as `dressed` gives it.
     """
 
     def __init__(self, sheet: Sheet, look: Look, cascade: Cascade, standing: frozenset[str] = frozenset()) -> None:
+        sheet = dressed(sheet, look)
         self.moves = sheet.moves()
         self.standing, self.start_s = standing, look.time_s
         root = ElementTree.fromstring(sheet.svg(""))  # nosec B314: see above
         parents = {child: parent for parent in root.iter() for child in parent}
-        for node in root.iter():
-            if look.mark is not None and node.get("data-part") == look.mark:
-                node.set("class", f"{node.get('class', '')} marked".strip())
         for node, parent in parents.items():
             if node.get("id") in standing:
                 parent.set("class", f"{parent.get('class', '')} fast".strip())
-        self.root = cascade.literal(root, look.classes)
+        self.root = cascade.literal(root, "plate")
         self._moving = [
             (parent, node.get("id", ""), node)
             for parent in self.root.iter()

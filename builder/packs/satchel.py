@@ -7,8 +7,7 @@ import io
 import zipfile
 
 from builder.packs.chosen import place_option
-from builder.packs.film import Told
-from builder.packs.stock import Made, Stock
+from builder.packs.stock import Made, Stock, Told
 
 HELP = "everything of a movement in one archive: lesson, pages with controls, moving and still drawings"
 FIRST_DAY = (1980, 1, 1, 0, 0, 0)

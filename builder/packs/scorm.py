@@ -5,12 +5,11 @@ from __future__ import annotations
 import argparse
 
 from builder.packs.chosen import place_option
-from builder.packs.film import Told
-from builder.packs.lesson import make as one_file
+from builder.packs.lesson import alone, whole
 from builder.packs.manifest import About, manifest
 from builder.packs.reporting import reporting
 from builder.packs.satchel import zipped
-from builder.packs.stock import Made, Stock
+from builder.packs.stock import Made, Stock, Told
 
 HELP = "the self-test, the lesson or one page as a SCORM 1.2 package for a learning platform"
 SELF_TEST, LESSON, PAGE = "self-test", "lesson", "index.html"
@@ -29,8 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def make(stock: Stock, options: argparse.Namespace, told: Told) -> Made:
     """The package. Raises PackError where there is no such page."""
-    chosen = argparse.Namespace(page=None if options.page == LESSON else options.page)
-    page = one_file(stock, chosen, told).data
+    page = (whole(stock) if options.page == LESSON else alone(stock, options.page)).data
     test = options.page == SELF_TEST
     title, description = _told(stock, options.page)
     licence = stock.collection.licence

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -19,6 +20,8 @@ from builder.pages.shown import Context, Shown
 from builder.pages.site import Site, unit
 
 STYLES = ("drawing.css", "embed.css")
+Told = Callable[[int, int], None]
+"""Is told of a long work what is done of it, and what there is in all."""
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import re
 import zlib
+from collections import Counter
 from dataclasses import dataclass, field
 
 from builder.drawing.thin import thinned
@@ -16,6 +17,10 @@ TITLE = re.compile(r"<title[^>]*>([^<]*)")
 ANCHOR = re.compile(r'\bhref="#([^"]*)"')
 STANDS_IN, STOOD_IN = "\ue000%d\ue001", re.compile("\ue000(\\d+)\ue001")
 """Where a drawing stood while the text round it is worked on."""
+LONG = re.compile(r'(?<=")[^"]{60,}(?=")')
+"""Outlines and key frames, most of all; what else is so long does no harm."""
+FIRST, LAST, AGAIN = "\x01", "\x02", "\x03%d\x02"
+"""Round what comes again where it stands for the first time, and what stands for it later."""
 HEAVY = 60_000
 """Bytes of what moves otherwise in other states of winding that are too many where room is short."""
 
@@ -78,7 +83,27 @@ class Figures:
 
     def pack(self, clear: int) -> str:
         """All but the first `clear` drawings, deflated (RFC 1950), in base64."""
-        return base64.b64encode(zlib.compress("\0".join(self.inner[clear:]).encode("utf-8"), 9)).decode("ascii")
+        return base64.b64encode(zlib.compress(once("\0".join(self.inner[clear:])).encode("utf-8"), 9)).decode("ascii")
+
+
+def once(text: str) -> str:
+    """The text with whatever long string comes again in it written once, its number in order of coming for it later.
+
+    Deflate looks back over 32 KiB (RFC 1951, 2.1), which is less than a drawing; the same wheel is in many of them.
+    """
+    often = Counter(LONG.findall(text))
+    number: dict[str, int] = {}
+
+    def short(found: re.Match[str]) -> str:
+        whole = found[0]
+        if often[whole] == 1:
+            return whole
+        if whole in number:
+            return AGAIN % number[whole]
+        number[whole] = len(number)
+        return f"{FIRST}{whole}{LAST}"
+
+    return LONG.sub(short, text)
 
 
 def _heavy(inner: str) -> bool:

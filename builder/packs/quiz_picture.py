@@ -12,7 +12,7 @@ from builder.packs.posed import Look, Posed, in_state
 from builder.packs.raster import few_colours, png
 from builder.packs.stock import Stock
 
-WIDTH_PX = 720
+WIDTH_PX = 640
 COLOURS = 64
 """Of a PNG: flat colours and their edges; a file of many drawings stays one that a platform takes."""
 

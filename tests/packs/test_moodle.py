@@ -93,7 +93,7 @@ def test_orders_and_matches(quiz: etree._Element) -> None:
 
 
 def test_drawings(quiz: etree._Element) -> None:
-    """Every picture that a text shows is a file beside it, a PNG that opens, 720 px wide; the marked part is another picture than
+    """Every picture that a text shows is a file beside it, a PNG that opens, 640 px wide; the marked part is another picture than
     the unmarked; and what is said instead of the picture does not give the answer away."""
     sizes: dict[str, set[bytes]] = {}
     for node in quiz.iter("question"):
@@ -103,7 +103,7 @@ def test_drawings(quiz: etree._Element) -> None:
         for name, data in files.items():
             image = Image.open(io.BytesIO(data))
             image.verify()
-            assert image.format == "PNG" and image.width == 720
+            assert image.format == "PNG" and image.width == 640
             sizes.setdefault(name, set()).add(data)
             alt = re.search(r'alt="([^"]*)"', text)
             assert alt and (

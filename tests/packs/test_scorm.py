@@ -103,3 +103,12 @@ def test_wrong_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
             main(["pack", "scorm", SLUG, *wrong, "--out", str(tmp_path / "x.zip")])
         assert stopped.value.code == 2 and said in capsys.readouterr().err
     assert not list(tmp_path.iterdir())
+
+
+def test_the_readme_s_lines() -> None:
+    """Each line of the README on packs for learning platforms makes a pack."""
+    text = (PROJECT / "README.md").read_text("utf-8")
+    lines = re.findall(r"^ {4}between-plates pack (scorm|gift|moodle) (\w+) ([^#\n]*)", text, re.MULTILINE)
+    assert {kind for kind, _, _ in lines} == {"scorm", "gift", "moodle"}
+    for kind, slug, rest in lines:
+        assert slug == SLUG and made(kind, *rest.split()).data

@@ -86,6 +86,10 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
     figures.add_argument("file", type=Path, help="a movement.toml")
     figures.add_argument("--json", action="store_true", help="as JSON with stable keys, for other programs")
 
+    mending = command("repair", _repair, "A repair computed: before and after, each fault alone, readings beside them.")
+    mending.add_argument("file", type=Path, help="a repair file: models/<movement>/repairs/<day>.toml")
+    mending.add_argument("--json", action="store_true", help="as JSON with stable keys, for other programs")
+
     sums = command("sum", _sum, "Work one of the sums of the bench, line by line.")
     if list(given[:1]) == ["sum"]:
         _add_sums(sums, given[1:2])
@@ -221,6 +225,24 @@ def _figures(options: argparse.Namespace) -> int:
         print(f"{f'{label} ({of})' if of else label:58} {fact.said}")
     for finding in solved.findings:
         print(f"Note: {finding.text}")
+    return 0
+
+
+def _repair(options: argparse.Namespace) -> int:
+    from builder.build import solve
+    from builder.going.repair import compared
+    from builder.movement.model import Movement
+    from builder.movement.reading import opened
+    from builder.movement.repair import job
+    from builder.pages.repairs.printed import as_json, printed
+
+    folder = options.file.resolve().parent.parent
+    solved = solve(folder.name, opened(folder / "movement.toml", Movement, folder.parent))
+    repaired = compared(solved, job(folder / "repairs" / options.file.name, folder.parent, solved.movement))
+    if options.json:
+        print(json.dumps(as_json(repaired), indent=2, ensure_ascii=False))
+    else:
+        print(printed(repaired, _english()))
     return 0
 
 

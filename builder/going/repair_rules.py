@@ -1,4 +1,4 @@
-"""What a repair file may not say of its movement, once that is solved: parts that it has not, hands that contradict themselves."""
+"""What a repair file may not say of its movement, once that is solved: parts that it has not, hands in contradiction."""
 
 from __future__ import annotations
 

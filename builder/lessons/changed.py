@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from builder.going import steady
+from builder.going import steady, worn
 from builder.going.beat import RATED, Winding
 from builder.going.going import Going
 from builder.going.power import power
@@ -102,8 +102,7 @@ def lengthened(winding: Winding, part: float) -> Running | Stopped:
 def as_set(going: Going, oscillator: Pendulum | Balance) -> float:
     """Small period at 20 °C, s, to which nut or regulator is set."""
     assert going.beat is not None
-    wanted = going.beat.terms.small_period_s
-    return wanted * wanted / oscillator.terms(float(going.train.beats_per_hour), small_period_s=wanted).small_period_s
+    return worn.as_set(oscillator, going.beat.terms, float(going.train.beats_per_hour))
 
 
 def warmed(going: Going, oscillator: Pendulum | Balance, by_c: float) -> Terms:
@@ -114,10 +113,8 @@ def warmed(going: Going, oscillator: Pendulum | Balance, by_c: float) -> Terms:
 
 def let_down(going: Going, pendulum: Pendulum, by_mm: float) -> Terms:
     """The pendulum's terms with its bob lower than it is set. Raises Refused."""
-    beats = float(going.train.beats_per_hour)
-    centre_mm = 1e3 * pendulum.hung(beats, small_period_s=as_set(going, pendulum)).centre_m
-    bob = pendulum.bob.model_copy(update={"centre_mm": centre_mm + by_mm})
-    return pendulum.model_copy(update={"bob": bob, "rating_nut": None}).terms(beats)
+    assert going.beat is not None
+    return worn.lowered(pendulum, pendulum, going.beat.terms, float(going.train.beats_per_hour), by_mm)
 
 
 def plainly_out(winding: Winding) -> tuple[float, Running] | None:

@@ -8,7 +8,7 @@ from builder.bench.mended import Mended
 from builder.drawing.diagrams.power_flow import term_name
 from builder.drawing.worn.pictures import pictures
 from builder.going.budget import Budget
-from builder.going.repair import Alone, State
+from builder.going.repair import Alone, Repaired, State
 from builder.going.steady import Running, Stopped
 from builder.ground import words
 from builder.ground.wording import Wording
@@ -35,7 +35,7 @@ def context(mended: Mended, wording: Wording) -> Context:
         "description": said.say("bench.lede"),
         "solved": solved,
         "states": list(_states(mended, said)) if solved else [],
-        "why": list(_why(mended, said)),
+        "why": list(why(repaired, said)),
         "budget": _budget(mended, wording) if solved else None,
         "faults": _faults(mended, said) if solved and repaired.alone else None,
         "traces": readings.traces(mended, said),
@@ -71,10 +71,10 @@ def _cells(state: State, said: Said) -> list[str]:
     ]
 
 
-def _why(mended: Mended, said: Said) -> Iterator[str]:
+def why(repaired: Repaired, said: Said) -> Iterator[str]:
     """Each state in which it stops, and why; states that stop alike are said once."""
     told: dict[tuple[str, str, str], list[str]] = {}
-    for side, states in (("before", mended.repaired.states_before), ("after", mended.repaired.states_after)):
+    for side, states in (("before", repaired.states_before), ("after", repaired.states_after)):
         for state in states:
             if state.stops is not None:
                 key = "why_worst" if state.stops_now_and_then else "why_mean"

@@ -46,4 +46,6 @@ class WornPallet(Found):
         return replace(condition, pallets=(*condition.pallets, PalletWear(self.pallet, self.face, self.depth_mm)))
 
     def anchors(self, seen: Seen) -> tuple[str, ...]:
-        return (f"pallets-{self.pallet}-pallet",)
+        pieces = {drawn.name for drawn in seen.escapement.draft().pallets}  # a stone or a pin where it is a piece of its own
+        own = next((sort for sort in ("stone", "pin") if f"{self.pallet} {sort}" in pieces), "pallet")
+        return (f"pallets-{self.pallet}-{own}",)

@@ -7,6 +7,7 @@ from collections.abc import Container
 from builder.going.going import Going
 from builder.ground.wording import Wording
 from builder.pages.chapters import CHAPTERS, chapters
+from builder.pages.lesson_plan import plan_file
 from builder.pages.press import Press
 from builder.pages.shown import Context, Shown
 
@@ -40,7 +41,8 @@ def chapter_files(shown: Shown, press: Press, there: Container[str]) -> dict[str
     }
     out = {"href": f"{slug}/index.html", "label": shown.going.name, "here": False}
     made: dict[str, bytes] = {}
-    for file, context in chapters(shown, press.chapters, press.wording, press.glossary, stations):
+    found = chapters(shown, press.chapters, press.wording, press.glossary, stations)
+    for file, context in found:
         path = [
             {"href": f"{slug}/{each.page}", "label": say(f"learn.path.{each.key}"), "here": each.page == file}
             for each in CHAPTERS
@@ -49,4 +51,4 @@ def chapter_files(shown: Shown, press: Press, there: Container[str]) -> dict[str
             f"{slug}/{file}", "chapter.html.jinja", nav=ways(press.wording, reading=out), power_path=path,
             description=shown.going.movement.movement.summary, **context,
         )  # fmt: skip
-    return made
+    return made | plan_file(shown, press, found, ways(press.wording, reading=out))

@@ -25,6 +25,7 @@ from builder.pages.shown import Shown
 from tests.conftest import BuiltSite
 from tests.movement_texts import Data, eight_day, movement_data, read_movement, write_collection, write_movement
 from tests.pages.chapters_helper import CHAPTERS, chapter_pages, plain, sentences
+from tests.pages.plan_helper import faults
 
 ROOT = Path(__file__).parents[2]
 TEXTS = ROOT / "templates" / "wording" / "en" / "chapters"
@@ -105,6 +106,12 @@ def test_odd_movements_have_them_too(odd_site: dict[str, bytes]) -> None:
     for page in pages:
         assert not re.search(r"\b(None|Undefined)\b|\{\{|\{%|  of |\( ", page.text), page.path
         assert page.steps, page.path
+
+
+@pytest.mark.parametrize("slug", ["stopped", "counted", "one_hand", "bench", "seconds_only"])
+def test_odd_movements_have_their_lesson_plan(odd_site: dict[str, bytes], slug: str) -> None:
+    """All their steps are in it, and nothing is said of what they lack."""
+    assert faults(odd_site, slug) == []
 
 
 def test_what_stops_says_so(odd_site: dict[str, bytes]) -> None:

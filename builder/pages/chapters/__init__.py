@@ -87,6 +87,8 @@ def chapters(
             "station": stations.get(chapter.station),
             "notes": Markup(shown.notes) if n == 0 else "",  # sanitised by movement/notes.py
             "setting": setting if chapter.key == "setting" else None,
+            "plan": chapter.key,
+            "told": names,
         }
         made.append((chapter.page, context))
     return made

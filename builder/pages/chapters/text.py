@@ -91,14 +91,14 @@ def read(env: ImmutableSandboxedEnvironment, name: str, told: dict[str, Any]) ->
     ends = [*(head.start() for head in heads[1:]), len(filled)]
     parts: dict[str, str] = {}
     steps: list[Step] = []
-    title, lede = _plain(heads[0][2]), _html(filled[heads[0].end() : ends[0]])
+    title, lede = _plain(heads[0][2]), html(filled[heads[0].end() : ends[0]])
     for head, end in zip(heads[1:], ends[1:], strict=True):
         body = filled[head.end() : end].strip()
         if head[2] in MARKS:
-            parts[MARKS[head[2]]] = _html(body)
+            parts[MARKS[head[2]]] = html(body)
             continue
         line, body = body.split("\n", 1) if body.startswith("@") else ("@", body)
-        steps.append(Step(_plain(head[2]), _html(body), line[1:].strip().replace("\\", "")))
+        steps.append(Step(_plain(head[2]), html(body), line[1:].strip().replace("\\", "")))
     if missing := [part for part in MARKS.values() if not parts.get(part)]:
         raise UnfinishedError(f"{name}: no {', '.join(missing)}")
     if not steps or not lede:
@@ -106,11 +106,12 @@ def read(env: ImmutableSandboxedEnvironment, name: str, told: dict[str, Any]) ->
     return Text(title, lede, tuple(steps), **parts)
 
 
-def _html(markdown: str) -> str:
-    html = Markdown(extensions=["sane_lists"], output_format="html").convert(markdown)
-    return html.replace("<blockquote>", '<div class="caution">').replace("</blockquote>", "</div>")
+def html(markdown: str) -> str:
+    """Markdown of our own as HTML; a quotation is a caution."""
+    made = Markdown(extensions=["sane_lists"], output_format="html").convert(markdown)
+    return made.replace("<blockquote>", '<div class="caution">').replace("</blockquote>", "</div>")
 
 
 def _plain(heading: str) -> str:
     """A heading's text without Markdown's signs."""
-    return unescape(re.sub("<[^>]*>", "", _html(heading)))
+    return unescape(re.sub("<[^>]*>", "", html(heading)))

@@ -98,3 +98,8 @@ def test_a_validator_agrees() -> None:
         assert list(validator(schema_of(Movement)).iter_errors(data)) == []
         data["arbors"][0]["id"] = 3
         assert list(validator(schema_of(Movement)).iter_errors(data)) != []
+    for file in MODELS.glob("*/repairs/*.toml"):
+        data = tomllib.loads(file.read_text("utf-8"))
+        assert list(validator(schema_of(Repair)).iter_errors(data)) == []
+        data["findings"][0]["severity"] = "dreadful"
+        assert list(validator(schema_of(Repair)).iter_errors(data)) != []

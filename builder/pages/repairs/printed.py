@@ -96,7 +96,7 @@ def _reading(repaired: Repaired, index: int, said: Said) -> str:
         if measured is not None:
             off = read.off.get(key)
             beside = said.say("page.stood") if off is None else _figure(key, getattr(read, key))
-            parts.append(f"{said.say(f'bench.{name}')} {_figure(key, measured)} ({said.say('page.computed').lower()} {beside})")
+            parts.append(f"{said.say(f'bench.{name}')} {_figure(key, measured)} ({said.say('page.computed', value=beside)})")
     return f"  {place}: {'; '.join(parts)}"
 
 

@@ -31,8 +31,10 @@ class About:
     keywords: tuple[str, ...]
 
 
-def manifest(about: About, page: str, *, parameters: str | None = None, mastery: int | None = None) -> bytes:
-    """Of a package of one page. `parameters` stand after its name when it is opened; from `mastery` per cent on it is passed."""
+def manifest(about: About, names: tuple[str, ...], *, parameters: str | None = None, mastery: int | None = None) -> bytes:
+    """Of a package of one page and what may lie beside it; the page's name stands first. `parameters` stand after it when it is
+    opened; from `mastery` per cent on it is passed."""
+    page = names[0]
     root = Element(
         "manifest",
         {
@@ -61,7 +63,8 @@ def manifest(about: About, page: str, *, parameters: str | None = None, mastery:
     files = SubElement(
         resources, "resource", {"identifier": "files", "type": "webcontent", "href": page, "adlcp:scormtype": "sco"}
     )  # fmt: skip
-    SubElement(files, "file", href=page)
+    for name in names:
+        SubElement(files, "file", href=name)
     indent(root, " ")
     return b'<?xml version="1.0" encoding="UTF-8"?>\n' + tostring(root, "utf-8") + b"\n"
 

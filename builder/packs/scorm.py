@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import argparse
 
+from builder.packs.answer_key import answer_key
 from builder.packs.chosen import place_option
 from builder.packs.lesson import alone, whole
 from builder.packs.manifest import About, manifest
+from builder.packs.quiz import asked
 from builder.packs.reporting import reporting
 from builder.packs.satchel import zipped
 from builder.packs.stock import Made, Stock, Told
 
 HELP = "the self-test, the lesson or one page as a SCORM 1.2 package for a learning platform"
-SELF_TEST, LESSON, PAGE = "self-test", "lesson", "index.html"
+SELF_TEST, LESSON = "self-test", "lesson"
+PAGE, KEY = "index.html", "key.txt"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,7 +41,9 @@ def make(stock: Stock, options: argparse.Namespace, told: Told) -> Made:
     )  # fmt: skip
     paper = f"?paper={options.paper}" if test and options.paper else None
     files = {PAGE: reporting(page, stock.templates)}
-    files["imsmanifest.xml"] = manifest(about, PAGE, parameters=paper, mastery=options.mastery if test else None)
+    if test:
+        files[KEY] = answer_key(stock.shown.going.name, asked(stock), stock.wording)
+    files["imsmanifest.xml"] = manifest(about, tuple(files), parameters=paper, mastery=options.mastery if test else None)
     return Made(f"{about.name}.scorm.zip", zipped(files), "For a platform that runs SCORM 1.2.")
 
 

@@ -109,10 +109,10 @@ def interrupted(browser: Browser) -> tuple[list[tuple[str, str]], dict[str, Any]
 
 
 def test_every_answer_arrives(interrupted: tuple[list[tuple[str, str]], dict[str, Any]]) -> None:
-    """Question, form, answer and result of each, the right answer beside it, in the words of the standard; time spent; no score
-    yet, and the wish to go on later."""
+    """Question, form, answer and result of each, the right answer beside it, in the words of the standard and as the package's
+    key has it; time spent; no score yet, and the wish to go on later."""
     asked, cmi = interrupted
-    forms = {"choice": "choice", "mark": "fill-in", "order": "sequencing"}
+    forms, key = {"choice": "choice", "mark": "fill-in", "order": "sequencing"}, package()["key.txt"].decode("utf-8")
     assert of_interactions(cmi, "id", "type") == [(name, forms[form]) for name, form in asked]
     assert of_interactions(cmi, "result") == [("correct" if good else "wrong",) for good in WELL]
     for number, each in cmi["interactions"].items():
@@ -121,6 +121,8 @@ def test_every_answer_arrives(interrupted: tuple[list[tuple[str, str]], dict[str
         one = {"choice": r"[a-d]", "sequencing": r"[a-z](,[a-z])*", "fill-in": r"\d{1,2}"}[each["type"]]
         assert re.fullmatch(one, right) and re.fullmatch(one, given)
         assert re.fullmatch(r"\d\d:\d\d:\d\d", each["time"]) and re.fullmatch(r"\d{2,4}:\d\d:\d\d(\.\d+)?", each["latency"])
+        told = key.partition(f"\n{each['id']}\n")[2].partition("\n\n")[0].splitlines()
+        assert told[-1] == f"  right: {right}"
     assert cmi["core"]["lesson_status"] == "incomplete" and cmi["core"]["score"]["raw"] == ""
     assert cmi["core"]["exit"] == "suspend" and re.fullmatch(r"\d{2,4}:\d\d:\d\d(\.\d+)?", cmi["core"]["session_time"])
     assert len(cmi["suspend_data"]) < 4096, "the standard's limit"

@@ -36,7 +36,7 @@ def context(shown: Shown, wording: Wording) -> Context:
         "title": f"{shown.going.name}: {wording.say('pages.stations.self_test').lower()}",
         "slug": shown.going.slug,
         "drawings": [shown.plate(slug) for slug in drawings],
-        "questions": [{"asked": question, "order": _mixed(question)} for question in asked],
+        "questions": [{"asked": question, "order": mixed(question)} for question in asked],
         "bound": bound,
         "keys": {slug: _key(slug, asked) for slug in drawings},
         "length": PAPER,
@@ -44,7 +44,7 @@ def context(shown: Shown, wording: Wording) -> Context:
     }
 
 
-def _mixed(question: Question) -> list[str]:
+def mixed(question: Question) -> list[str]:
     """The answers in an order that tells nothing, and is the same each time."""
     return sorted((answer.text for answer in question.answers), key=lambda text: crc32(f"{question.key} {text}".encode()))
 

@@ -224,6 +224,23 @@ def test_without_a_platform_it_is_the_page_it_was(browser: Browser, tmp_path: Pa
         assert not barriers(page)
 
 
+def test_in_a_sandbox_of_another_site_it_is_the_page_it_was(browser: Browser) -> None:
+    """What is above it may not be looked at: no platform, no complaint, and a question is asked."""
+    around = """<!doctype html><title>Another site</title>
+      <script>window.API = { LMSInitialize: () => (document.title = "called") };</script><iframe sandbox="allow-scripts" title="Course" src="http://course.example/"></iframe>"""
+    troubles: list[str] = []
+    page = browser.new_page()
+    page.on("pageerror", lambda error: troubles.append(str(error)))
+    page.on("console", lambda said: troubles.append(said.text))
+    course_page = package()["index.html"]
+    page.route("http://course.example/", lambda route: route.fulfill(body=course_page, content_type="text/html"))
+    page.route("http://other.example/", lambda route: route.fulfill(body=around, content_type="text/html"))
+    page.goto("http://other.example/")
+    page.frame_locator("iframe").locator(".question.now").wait_for()
+    assert course(page).evaluate("window.paperKeeper") is None and page.title() == "Another site" and troubles == []
+    page.close()
+
+
 @pytest.mark.parametrize("width", [320, 1440])
 def test_in_the_frame_nothing_hangs_over(browser: Browser, width: int) -> None:
     """Narrow or wide, the page fits its frame, and has one first heading."""

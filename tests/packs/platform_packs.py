@@ -35,11 +35,16 @@ def movement() -> Stock:
     return stock(PROJECT / "models", SLUG)
 
 
-def made(kind: str, *given: str) -> Made:
-    """What `pack` makes of these words after the movement's name."""
+def understood(kind: str, *given: str) -> argparse.Namespace:
+    """These words after the movement's name as `pack` understands them. Raises SystemExit where it does not."""
     parser = argparse.ArgumentParser()
     KINDS[kind].arguments(parser)
-    return KINDS[kind].make(movement(), parser.parse_args(given), lambda done, of: None)
+    return parser.parse_args(given)
+
+
+def made(kind: str, *given: str) -> Made:
+    """What `pack` makes of these words after the movement's name."""
+    return KINDS[kind].make(movement(), understood(kind, *given), lambda done, of: None)
 
 
 @cache

@@ -13,7 +13,7 @@ import posixpath
 import re
 from collections.abc import Callable, Collection, Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from html.parser import HTMLParser
+from html import unescape
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote, urlsplit
@@ -34,10 +34,18 @@ ID_ATTRIBUTES = frozenset(
     {"for", "list", "form", "headers", "popovertarget", "commandfor", "aria-labelledby", "aria-describedby", "aria-controls"}
     | {"aria-owns", "aria-flowto", "aria-details", "aria-activedescendant", "aria-errormessage"}
 )
+NAMED = URL_ATTRIBUTES | SRCSET_ATTRIBUTES | ID_ATTRIBUTES | {"id", "data", "usemap", "srcdoc", "integrity"}
+NAMING = re.compile("|".join([*(rf"{name}\s*=" for name in sorted(NAMED)), r"url\("]))
+"""What an element has that names something; templates and the cleaner of notes write attributes in small letters."""
+TELLING = frozenset({"base", "meta", "script", "style"})
+ENDS = {tag: re.compile(f"</{tag}", re.IGNORECASE) for tag in ("script", "style")}
+"""What is in these is not HTML."""
 SAME_FILE_ONLY = frozenset({"use", "textpath", "mpath", "lineargradient", "radialgradient", "pattern", "filter"})
 """SVG elements whose reference browsers do not follow to another file on disk."""
 
 PLAIN_PATH = re.compile(r"(?:\.?[A-Za-z0-9_-][A-Za-z0-9._-]*/)*\.?[A-Za-z0-9_-][A-Za-z0-9._-]*")
+TAG = re.compile(r"""<!--.*?-->|<([a-zA-Z][^\s/>]*)((?:[^"'>]++|"[^"]*"|'[^']*')*+)>""", re.DOTALL)
+ATTRIBUTE = re.compile(r"""([^\s"'>/=]+)(?:\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s"'>]+)))?""")
 CSS_URL = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^"')]*?))\s*\)|@import\s+["']([^"']*)["']""", re.IGNORECASE)
 CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 SCRIPT_ADDRESS = re.compile(r"""https?:/{1,2}[^\s"'`<>)]+|["'`]//[\w.-]+""")
@@ -119,36 +127,28 @@ class Leaf:
                 self.faults.append((at, f"the script names another machine: {found[0].strip(chr(34))}"))
 
 
-class _Html(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.leaf = Leaf()
-        self._inside = ""
-
-    def handle_starttag(self, tag: str, attrs: Attributes) -> None:
-        self.leaf.element(self.getpos()[0], tag, attrs)
-        script_type = (dict(attrs).get("type") or "").lower()
-        data_block = tag == "script" and script_type not in ("", "text/javascript", "module")
-        self._inside = tag if tag in ("style", "script") and not data_block else ""
-
-    def handle_startendtag(self, tag: str, attrs: Attributes) -> None:
-        self.leaf.element(self.getpos()[0], tag, attrs)
-
-    def handle_endtag(self, tag: str) -> None:
-        self._inside = ""
-
-    def handle_data(self, data: str) -> None:
-        if self._inside == "style":
-            self.leaf.css(self.getpos()[0], "<style>", data)
-        elif self._inside == "script":
-            self.leaf.script(self.getpos()[0], data)
-
-
 def _read_html(text: str) -> Leaf:
-    parser = _Html()
-    parser.feed(text)
-    parser.close()
-    return parser.leaf
+    """Elements that name nothing, most of them parts of drawings, are passed over."""
+    leaf, line, counted, place = Leaf(), 1, 0, 0
+    while (found := TAG.search(text, place)) is not None:
+        place = found.end()
+        tag, given = (found[1] or "").lower(), found[2]
+        if not tag or not (tag in TELLING or NAMING.search(given)):
+            continue
+        line, counted = line + text.count("\n", counted, found.start()), found.start()
+        attributes: list[tuple[str, str | None]] = [
+            (name.lower(), unescape(a or b or c)) for name, a, b, c in ATTRIBUTE.findall(given)
+        ]
+        leaf.element(line, tag, attributes)
+        if tag in ENDS:
+            end = ENDS[tag].search(text, place)
+            inside, start = text[place : end.start() if end else len(text)], line + found[0].count("\n")
+            place += len(inside)
+            if tag == "style":
+                leaf.css(start, "<style>", inside)
+            elif (dict(attributes).get("type") or "").lower() in ("", "text/javascript", "module"):
+                leaf.script(start, inside)
+    return leaf
 
 
 def _read_xml(text: str) -> Leaf:

@@ -16,7 +16,7 @@ from builder.ground.faults import PlainlySaid
 T = TypeVar("T")
 
 
-class Broken(PlainlySaid):
+class BrokenError(PlainlySaid):
     """A process ended before its work was done."""
 
 
@@ -28,7 +28,8 @@ def cores() -> int:
 def side_by_side(work: Callable[..., T], calls: Sequence[tuple[Any, ...]], jobs: int | None = None) -> Generator[T, None, None]:
     """`work(*call)` of each call, in the order of the calls; `jobs` processes at most, None for one a core.
 
-    A single call, or a single job, needs no further process. Raises what the work raises; Broken where a process is killed.
+    A single call, or a single job, needs no further process. Raises what the work raises, and BrokenError where a process is
+    killed.
     """
     count = min(cores() if jobs is None else jobs, len(calls))
     if count < 2:
@@ -42,7 +43,7 @@ def side_by_side(work: Callable[..., T], calls: Sequence[tuple[Any, ...]], jobs:
         while waiting:
             yield waiting.pop(0).result()
     except BrokenProcessPool:
-        raise Broken(
+        raise BrokenError(
             "A process of the build was ended from outside, perhaps for want of memory; nothing was changed. Try --jobs 1."
         ) from None
     finally:

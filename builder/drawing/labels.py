@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 Anchor = Literal["start", "end"]
@@ -21,7 +21,7 @@ class Placed:
     anchor: Anchor
     width: float
 
-    @property
+    @cached_property
     def box(self) -> tuple[float, float]:
         """Left and right end of the label."""
         near = self.x + PAST_PX if self.anchor == "start" else self.x - PAST_PX - self.width

@@ -34,10 +34,10 @@ def thinned(svg: str, within_px: float = WITHIN_PX) -> str:
 
 @lru_cache(maxsize=4096)
 def _thinned(whole: str, start: str, steps: str, end: str, within_px: float) -> str:
-    ways = np.array(NUMBER.findall(steps), dtype=float)
+    ways = _numbers(steps)
     if len(ways) < 2 * FEW or len(ways) % 2:
         return whole
-    first = np.array(NUMBER.findall(start), dtype=float)
+    first = _numbers(start)
     points = np.vstack([first, first + np.cumsum(ways.reshape(-1, 2), axis=0)])
     if not end:
         return opened(points[_kept(points, within_px)], 1)
@@ -47,21 +47,27 @@ def _thinned(whole: str, start: str, steps: str, end: str, within_px: float) -> 
     return closed(ring[kept], 1)
 
 
+def _numbers(text: str) -> Points:
+    return np.array(NUMBER.findall(text), dtype=float)
+
+
 def _kept(points: Points, within_px: float) -> np.ndarray:
     """Indices of the points that stay: ends, and whatever lies furthest from the chord between two that stay, if too far."""
-    keep = {0, len(points) - 1}
-    spans = [(0, len(points) - 1)]
+    x, y = points[:, 0].copy(), points[:, 1].copy()
+    keep, spans = [0, len(points) - 1], [(0, len(points) - 1)]
     while spans:
         a, b = spans.pop()
         if b - a < 2:
             continue
-        chord, between = points[b] - points[a], points[a + 1 : b] - points[a]
-        length = float(np.hypot(*chord))
-        along = np.clip(between @ chord / length**2, 0.0, 1.0) if length else np.zeros(len(between))
-        off = np.hypot(*(between - along[:, None] * chord).T)
+        cx, cy = x[b] - x[a], y[b] - y[a]
+        u, v = x[a + 1 : b] - x[a], y[a + 1 : b] - y[a]
+        if square := cx * cx + cy * cy:
+            along = np.minimum(np.maximum((u * cx + v * cy) / square, 0.0), 1.0)
+            u, v = u - along * cx, v - along * cy
+        off = u * u + v * v
         furthest = int(off.argmax())
-        if off[furthest] > within_px:
+        if off[furthest] > within_px * within_px:
             middle = a + 1 + furthest
-            keep.add(middle)
+            keep.append(middle)
             spans += [(a, middle), (middle, b)]
     return np.array(sorted(keep))

@@ -175,9 +175,22 @@ class Workings:
         torque = float(self.drive.torque_nmm(turns_left))
         return power(self.movement, self.train, self.plan, torque, turns_left, self.condition)
 
-    def steady_at(self, torque_nmm: float) -> Running | Stopped:
-        """The steady beat at a torque on the escape wheel."""
-        return self.stands or steady.solve(self.terms, self.course, torque_nmm, self.wheel_kg_m2)
+    def steady_at(self, torque_nmm: float, near_rad: float | None = None) -> Running | Stopped:
+        """The steady beat at a torque on the escape wheel, sought near an amplitude where one is known."""
+        return self.stands or steady.solve(self.terms, self.course, torque_nmm, self.wheel_kg_m2, near_rad)
+
+    def following(self) -> SteadyAt:
+        """The same for one torque after the other, each sought near the one before."""
+        near: float | None = None
+
+        @cache  # a weight's torque is one and the same all the way down; the states lie on the curves
+        def found(torque_nmm: float) -> Running | Stopped:
+            nonlocal near
+            beat = self.steady_at(torque_nmm, near)
+            near = beat.low_rad if isinstance(beat, Running) else None
+            return beat
+
+        return found
 
 
 def workings(
@@ -204,12 +217,21 @@ def workings(
 
 def solved(works: Workings) -> Beat:
     """The beat at each state of winding, and over the whole going."""
-    steady_at = cache(works.steady_at)  # a weight's torque is one and the same all the way down; the states lie on the curves
+    steady_at = works.following()
     hours_per_turn = float(works.train[works.train.path[0]].hours_per_turn)
-    windings = tuple(
+    windings = _windings(works, steady_at, hours_per_turn)
+    return Beat(windings, _curves(works, steady_at, hours_per_turn), works.terms, works.wheel_kg_m2)
+
+
+def windings(works: Workings) -> tuple[Winding, ...]:
+    """The beat at each state of winding alone."""
+    return _windings(works, works.following(), float(works.train[works.train.path[0]].hours_per_turn))
+
+
+def _windings(works: Workings, steady_at: SteadyAt, hours_per_turn: float) -> tuple[Winding, ...]:
+    return tuple(
         _winding(s, hours_per_turn, works.flow(s.turns_left), steady_at, works.rest_rad) for s in states(works.drive.turns)
     )
-    return Beat(windings, _curves(works, steady_at, hours_per_turn), works.terms, works.wheel_kg_m2)
 
 
 def _turns(drive: Drive, name: str) -> float:
@@ -236,10 +258,12 @@ def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm:
     if _setting_is_given(oscillator):
         return terms
     small_s = 7200.0 / beats
+    near: float | None = None
     for _ in range(3):  # each round leaves about 1e-4 of the error before
-        running = steady.solve(terms, on, torque_nmm, wheel)
+        running = steady.solve(terms, on, torque_nmm, wheel, near)
         if isinstance(running, Stopped):
             return terms
+        near = running.low_rad
         small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
         with of_the_oscillator():
             terms = oscillator.terms(beats, small_period_s=small_s)

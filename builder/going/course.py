@@ -136,7 +136,7 @@ def _joined(start: float, end: float, piece: Piece, coupling: Coupling) -> Stret
     return Stretch(start, end, piece, table=_FIT @ np.column_stack(felt))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Course:
     """The two swings of a period: `up` with x rising, then `down`; the wheel's angle goes on from one to the other."""
 

@@ -14,7 +14,7 @@ from builder.ground.faults import Finding
 from builder.movement.model import Movement
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Going:
     """One movement, running."""
 

@@ -7,8 +7,8 @@ oscillator's terms neglect in builder/parts/oscillator.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
-from math import degrees, radians
+from functools import cached_property, lru_cache
+from math import degrees, exp, log, radians
 from typing import Literal
 
 import numpy as np
@@ -27,6 +27,9 @@ WIDEST_DETACHED_RAD = 25.0
 
 EVEN_PART = 1e-12
 """A period that gains or loses less than this part of its loss is the steady one: amplitude to half of it, and rounding."""
+
+STRAIGHT = 9
+"""So many secants are tried before the search becomes a careful one."""
 
 Reason = Literal["no torque", "held by the pallets", "does not unlock", "too little energy", "swings too wide", "the train jams"]
 
@@ -197,6 +200,35 @@ class _Periods:
         """Amplitude to begin with: half as much again as is needed, or 200° for a balance."""
         return max(1.05 * self.least, min(3.5, self.widest)) if self.works.course.detached else min(1.5 * self.least, self.widest)
 
+    def straight(self, near_rad: float | None) -> float | None:
+        """The steady amplitude by secants; None where they do not lead straight to it, or growth does not turn to decay there.
+
+        Loss goes with the energy stored and the impulse hardly changes, so that of their ratio and of the energy the
+        logarithms lie almost on a straight line, whose slope is -1 to begin with.
+        """
+        terms = self.works.terms
+        amplitude = self.first_guess() if near_rad is None else near_rad
+        slope, before = -1.0, (0.0, 0.0)
+        for tried in range(STRAIGHT):
+            try:
+                gained, up, down = self.run(amplitude)
+            except _Fails:
+                return None
+            if gained == 0.0:
+                return amplitude
+            covered = 1.0 + gained / (up.work.oscillator + down.work.oscillator)
+            if covered <= 0.0:
+                return None
+            here = (log(terms.energy_j(amplitude)), log(covered))
+            if tried and here[0] != before[0]:
+                slope = (here[1] - before[1]) / (here[0] - before[0])
+            if not -8.0 < slope < -0.125:
+                return None
+            before = here
+            energy = exp(here[0] - here[1] / slope)
+            amplitude = min(max(terms.amplitude_rad(energy), 1.0001 * self.least), self.widest)
+        return None
+
     def bracket(self) -> tuple[float, float, float, float]:
         """(amplitude that grows, its gain, amplitude that dies down, its gain). Raises _Fails with the reason."""
         terms = self.works.terms
@@ -259,19 +291,25 @@ class _Periods:
         raise _Fails(reasons[-1])
 
 
-def solve(terms: Terms, course: Course, torque_nmm: float, wheel_inertia_kg_m2: float = 0.0) -> Running | Stopped:
+@lru_cache(maxsize=64)
+def solve(
+    terms: Terms, course: Course, torque_nmm: float, wheel_inertia_kg_m2: float = 0.0, near_rad: float | None = None
+) -> Running | Stopped:
     """The steady beat of an oscillator on an escapement with a constant torque on the escape wheel.
 
     `wheel_inertia_kg_m2` is the escape wheel's with what the train adds, seen from the escape arbor; 0 lets the wheel
-    fall in no time. That a clock stops is a result, not an error. Amplitude to about 1e-12 of itself.
+    fall in no time. `near_rad` is an amplitude not far from the one sought, where one is known. That a clock stops is a
+    result, not an error. Amplitude to about 1e-12 of itself.
     """
     works = Works(terms, course, 1e-3 * torque_nmm, wheel_inertia_kg_m2)
     periods = _Periods(works)
     if not torque_nmm > 0.0:
         return Stopped("no torque", "No torque comes to the escape wheel.", periods.least, 0.0)
     try:
-        a, gain_a, b, gain_b = periods.bracket()
-        low = a if a == b else root(lambda x: periods.run(x)[0], a, b, tolerance=1e-13, f_low=gain_a, f_high=gain_b)
+        low = periods.straight(near_rad)
+        if low is None:
+            a, gain_a, b, gain_b = periods.bracket()
+            low = a if a == b else root(lambda x: periods.run(x)[0], a, b, tolerance=1e-13, f_low=gain_a, f_high=gain_b)
         gained, up, down = periods.run(low)
     except _Fails as fails:
         return Stopped(fails.reason, _sentence(fails.reason, periods), periods.least, periods.best)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from builder.going.axes import Laid
 from builder.going.going import Going
@@ -57,6 +58,7 @@ class TakingDown:
         return self.steps[::-1]
 
 
+@lru_cache(maxsize=8)
 def taking_down(going: Going) -> TakingDown | None:
     """The order of work; None for a movement without plates."""
     plates = going.movement.plates

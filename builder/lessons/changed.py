@@ -76,7 +76,7 @@ def with_terms(winding: Winding, terms: Terms) -> Running | Stopped:
     """The beat of another oscillator under the same torque."""
     assert isinstance(winding.beat, Running)
     works = winding.beat.works
-    return steady.solve(terms, works.course, 1e3 * works.torque_nm, works.wheel_kg_m2)
+    return steady.solve(terms, works.course, 1e3 * works.torque_nm, works.wheel_kg_m2, winding.beat.low_rad)
 
 
 def out_of_beat(winding: Winding, angle_rad: float) -> Running | Stopped:

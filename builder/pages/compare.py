@@ -49,6 +49,7 @@ def tell(shown: Shown, press: Press) -> dict[str, Any]:
         "slug": shown.going.slug,
         "name": shown.going.name,
         "box": _sheet(shown, "train").box,
+        "marks": _marks(shown),
         "figures": _figures(shown, press.wording),
     }
 
@@ -64,7 +65,20 @@ def compared(told: Iterable[dict[str, Any]], press: Press) -> dict[str, bytes]:
         drawings=[{"row": row, "slug": f"compared-{row}", "speed": SPEEDS[row], "beat_ms": None, "scrub_s": 60.0, "states": {}}
                   for row in DRAWINGS],
         groups=list(_groups({each["slug"]: each["figures"] for each in movements}, press.wording)),
+        marks={group: " ".join(sorted({part for each in movements for part in each["marks"][group]})) for group in ROWS},
     )  # fmt: skip
+
+
+def _marks(shown: Shown) -> dict[str, list[str]]:
+    """Group of rows → the parts that its figures are of, by their names in the drawings."""
+    going = shown.going
+    wheels = [f"{name}-{part}".replace("_", "-") for name in going.train.path for part in ("pinion", "wheel")]
+    return {
+        "power": wheels[1:2],
+        "train": wheels,
+        "escapement": ["escape-wheel", "pallets"],
+        "oscillator": ["balance", "bob", "hairspring", "pendulum", "pendulum-rod"],
+    }
 
 
 def _sheet(shown: Shown, row: str) -> Sheet:
@@ -123,4 +137,4 @@ def _groups(columns: dict[str, dict[str, tuple[str, str | None]]], wording: Word
             own = f"compare.rows.{among[0]}"
             label = wording.say(own if own in wording else f"facts.{among[0]}.label")
             rows.append({"label": label, "cells": list(zip(columns, cells, strict=True))})
-        yield {"title": wording.say(f"compare.groups.{group}"), "rows": rows}
+        yield {"name": group, "title": wording.say(f"compare.groups.{group}"), "rows": rows}

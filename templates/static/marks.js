@@ -1,14 +1,15 @@
-/* Marks a part in every drawing of the page, and its row in the tables: by pointer, by focus, by a tap that stays. Where none is
-   marked so, the parts stay marked that a text has named by an event "marks" (detail: their names). */
+/* Marks a part in every drawing of the page, and its row in the tables: by pointer, by focus, by a tap that stays. A row of figures
+   marks the parts that its data-marks names. Where none is marked so, the parts stay marked that a text has named by an event
+   "marks" (detail: their names). */
 addEventListener("load", () => {
   "use strict";
   const all = (selector) => [...document.querySelectorAll(selector)];
-  const parts = all("[data-part]"), rows = all("tr[data-part]");
+  const rows = all("tr[data-part],tr[data-marks]");
   let pinned, told = [];
-  const named = ({ target }) => target.closest?.("[data-part]")?.dataset.part;
+  const named = ({ target }) => ((own) => own?.marks || own?.part)(target.closest?.("[data-part],[data-marks]")?.dataset);
   function mark(name = pinned) {
-    const names = name ? [name] : told;
-    for (const node of parts) node.classList.toggle("marked", names.includes(node.dataset.part));
+    const names = name ? name.split(" ") : told;
+    for (const node of all("[data-part]")) node.classList.toggle("marked", names.includes(node.dataset.part));
     for (const holder of all(".plate,table")) holder.classList.toggle("marking", !!holder.querySelector(".marked"));
   }
   function pin(name) {

@@ -81,8 +81,12 @@
     const fast = (motion) => own.running && motion.haste * speed() > 1;
 
     function clock() {
-      if (span > 2 * HALF_DAY) return `${(((t % span) + span) % span / 3600000).toFixed(1)} h`;
-      const s = ((t % HALF_DAY) + HALF_DAY) % HALF_DAY / 1000, two = (n) => `${Math.floor(n)}`.padStart(2, 0);
+      const past = (whole) => ((t % whole) + whole) % whole;
+      if (span > 2 * HALF_DAY) {
+        const tenths = Math.floor(past(span) / 360000), days = Math.floor(tenths / 240);
+        return `${days ? `${days} d ` : ""}${(tenths % 240 / 10).toFixed(1)} h`;
+      }
+      const s = past(HALF_DAY) / 1000, two = (n) => `${Math.floor(n)}`.padStart(2, 0);
       return `${Math.floor(s / 3600) || 12}:${two(s / 60 % 60)}:${two(s % 60)}${speed() < 1 ? `.${two(s % 1 * 100)}` : ""}`;
     }
 

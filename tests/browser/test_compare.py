@@ -126,6 +126,34 @@ def test_the_figures_are_those_of_the_movements(opened: Opener) -> None:
     assert page.locator("tbody tr").count() >= 24
 
 
+def test_a_row_marks_what_it_is_of_in_both_drawings(opened: Opener) -> None:
+    """By pointer and by focus a row of figures marks its parts left and right; a part in one drawing marks its like in the
+    other; away from all, nothing is marked."""
+    page = opened("#hall_clock&pocket_watch", still=True)
+
+    def marked(row: str) -> list[int]:
+        return page.locator(f"[data-row={row}] svg.drawing").evaluate_all(
+            "drawings => drawings.map(svg => svg.querySelectorAll('.marked').length)"
+        )
+
+    assert marked("oscillator") == [0, 0]
+    page.locator("tr:has(> th:text-is('Amplitude, each way'))").hover()
+    assert all(marked("oscillator")) and marked("escapement") != [0, 0]
+    page.locator("tr:has(> th:text-is('Lift'))").focus()
+    assert all(marked("escapement")) and marked("oscillator") != [0, 0]
+    assert (
+        page.locator("[data-row=escapement] .marked")
+        .evaluate_all("parts => parts.map(part => part.dataset.part)")
+        .count("pallets")
+        == 2
+    )
+    page.evaluate("document.activeElement.blur()")
+    page.locator("h1").hover()
+    assert marked("train") == marked("escapement") == marked("oscillator") == [0, 0]
+    page.locator("[data-row=train] svg.drawing [data-part='escape-wheel']").first.dispatch_event("pointerover")
+    assert all(marked("train"))
+
+
 def test_by_keyboard(opened: Opener) -> None:
     """Both choices and every control can be reached and used by Tab and arrow keys; choosing keeps the focus."""
     page = opened("#hall_clock&pocket_watch", still=True)

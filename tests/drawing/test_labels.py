@@ -25,7 +25,7 @@ def test_all_labels_are_clear(xs: list[float], widths: list[float]) -> None:
     is possible at all (labels that fit on neither side of their hairline excepted)."""
     xs = sorted(xs)
     widths = [min(width, max(x, 300 - x) - PAST_PX) for x, width in zip(xs, widths, strict=False)]
-    placed = rows(xs, widths, 0.0, 300.0)
+    placed = rows(tuple(xs), tuple(widths), 0.0, 300.0)
     assert [one.x for one in placed] == xs
     if any(one.box[1] > 300.0001 or one.box[0] < -0.0001 for one in placed):
         assert [one.row for one in placed] == list(range(len(xs))), "the last resort: a row for each"
@@ -36,13 +36,13 @@ def test_all_labels_are_clear(xs: list[float], widths: list[float]) -> None:
 
 def test_labels_with_room_share_a_row() -> None:
     """Far apart, one row is enough; crowded together, each has its own."""
-    assert {one.row for one in rows([10.0, 100.0, 200.0], [60.0] * 3, 0.0, 300.0)} == {0}
-    crowded = rows([100.0, 104.0, 108.0], [80.0] * 3, 0.0, 300.0)
+    assert {one.row for one in rows((10.0, 100.0, 200.0), (60.0,) * 3, 0.0, 300.0)} == {0}
+    crowded = rows((100.0, 104.0, 108.0), (80.0,) * 3, 0.0, 300.0)
     assert len({(one.row, one.anchor) for one in crowded}) == 3
 
 
 def test_two_at_once_stand_back_to_back() -> None:
     """Let-off and lock lie close: one label before, one behind, in one row."""
-    first, second = rows([150.0, 153.0], [60.0, 60.0], 0.0, 300.0)
+    first, second = rows((150.0, 153.0), (60.0, 60.0), 0.0, 300.0)
     assert (first.anchor, second.anchor) == ("end", "start")
     assert first.row == second.row

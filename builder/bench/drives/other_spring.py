@@ -17,7 +17,7 @@ from pydantic import Field
 from builder.bench.working.lines import Steps, Working
 from builder.bench.working.once import cannot
 from builder.bench.working.units import Value
-from builder.going.beat import Beat, beat
+from builder.going.beat import Winding, windings, workings
 from builder.going.going import Going
 from builder.going.plan import plan
 from builder.going.steady import Running
@@ -47,15 +47,15 @@ class OtherSpring(Part):
         new = old.model_copy(update=sizes)
         put_in = with_spring(going.movement, new)
         counted = train(put_in)
-        solved = beat(put_in, counted, plan(put_in, counted))
-        assert going.beat is not None and solved is not None, "a spring of known sizes drives"
+        works = workings(put_in, counted, plan(put_in, counted))
+        assert going.beat is not None and works is not None, "a spring of known sizes drives"
         steps = Steps("other_spring", self, {f"old_{name}": getattr(old, name) for name in sizes})
         steps.line(
             "pull_ratio", new.pull_nmm_per_turn / old.pull_nmm_per_turn,
             old_thickness_mm=old.thickness_mm, new_thickness_mm=new.thickness_mm, old_height_mm=old.height_mm,
             new_height_mm=new.height_mm, old_length_mm=old.length_mm, new_length_mm=new.length_mm,
         )  # fmt: skip
-        steps.table("states", [*_rows("old spring", going.beat), *_rows("new spring", solved)], solved=True)
+        steps.table("states", [*_rows("old spring", going.beat.windings), *_rows("new spring", windings(works))], solved=True)
         return steps.done()
 
 
@@ -76,9 +76,9 @@ def with_spring(movement: Movement, spring: Spring) -> Movement:
     return movement.model_copy(update={"source": type(source).model_validate(told)})
 
 
-def _rows(spring: str, solved: Beat) -> list[dict[str, Value | None]]:
+def _rows(spring: str, solved: tuple[Winding, ...]) -> list[dict[str, Value | None]]:
     rows: list[dict[str, Value | None]] = []
-    for winding in solved.windings:
+    for winding in solved:
         running = winding.beat if isinstance(winding.beat, Running) else None
         rows.append(
             {

@@ -227,7 +227,8 @@ def test_without_a_platform_it_is_the_page_it_was(browser: Browser, tmp_path: Pa
 def test_in_a_sandbox_of_another_site_it_is_the_page_it_was(browser: Browser) -> None:
     """What is above it may not be looked at: no platform, no complaint, and a question is asked."""
     around = """<!doctype html><title>Another site</title>
-      <script>window.API = { LMSInitialize: () => (document.title = "called") };</script><iframe sandbox="allow-scripts" title="Course" src="http://course.example/"></iframe>"""
+      <script>window.API = { LMSInitialize: () => (document.title = "called") };</script>
+      <iframe sandbox="allow-scripts" title="Course" src="http://course.example/"></iframe>"""
     troubles: list[str] = []
     page = browser.new_page()
     page.on("pageerror", lambda error: troubles.append(str(error)))

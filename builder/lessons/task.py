@@ -121,8 +121,8 @@ class Setter:
         return pack[0] if pack else None
 
     def one(self, *kinds: str, but: Iterable[Question] = ()) -> list[Question]:
-        """A question, or none where there is none that nothing on the sheet answers: neither the count-up and what is given in
-        it, nor its own text. It does not give the lost count away."""
+        """A question that nothing on the sheet answers: neither the count-up and what is given in it, nor its own text, nor those
+        that are asked already (`but`), which it does not answer either. None where there is none."""
         path = self.subject.going.train.path
         told = {f"turns.{what}.{arbor}" for what in ("hour", "time") for arbor in path} | {"missing.great"}
         free = [
@@ -134,7 +134,13 @@ class Setter:
         ]
         gone, but = set(self.lost.shows if self.lost else ()), list(but)
         pack = self.dealt(free, " ".join(kinds), lambda question: question.key)
-        return [question for question in pack if not gone & set(question.shows) and question not in but][:1]
+        return [
+            question
+            for question in pack
+            if not gone & set(question.shows)
+            and not any(question.right.text in other.text or other.right.text in question.text for other in but)
+            and question not in but
+        ][:1]
 
     def dealt(self, items: Iterable[T], salt: str, key: Callable[[T], object]) -> list[T]:
         """All of them in an order that tells nothing; the next variant begins one further on."""

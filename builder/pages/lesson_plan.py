@@ -31,7 +31,8 @@ def plan_file(shown: Shown, press: Press, chapters: Sequence[tuple[str, Context]
     title = say("plan.title", name=going.name)
     return press.page(
         f"{going.slug}/{FILE}", "lesson_plan.html.jinja", title=title, description=say("plan.lede"), nav=nav, lessons=lessons,
-        minutes=_time(sum(lesson["whole"] for lesson in lessons)), worksheets=links(), movement_name=going.name,
+        minutes=_time(sum(lesson["whole"] for lesson in lessons)), worksheets=links(),
+        words={**press.frame["words"], "resource": say("plan.resource")},
     )  # fmt: skip
 
 

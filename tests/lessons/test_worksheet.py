@@ -170,6 +170,10 @@ def test_nothing_is_given_away(slug: str) -> None:
             found = texts.get(said[1] if said else one.text.removesuffix(" Give your reasons."))
             if found and found.form == "choice":
                 assert not set(lost.shows) & set(found.shows), (variant, one.text)
+                others = [
+                    each.text for each in sheet.tasks if each is not one and each.kind in ("turns", "beat", "missing", "mistake")
+                ]
+                assert said or not any(found.right.text in other for other in others), (variant, one.text)
                 assert not re.match(r"turns\.(hour|time)\.(great|barrel|centre|third|fourth|escape)$", found.key)
         assert len({one.text for one in sheet.tasks}) == len(sheet.tasks)
 

@@ -21,7 +21,7 @@ def tasks(setter: Setter) -> Iterator[Task | None]:
     title, desc = setter.say("arrows.title", name=subject.going.name, side=side), setter.say("arrows.desc", side=side)
     picture = Picture(circles(subject.going, title, desc, back, (start,)), circles(subject.going, title, desc, back, train.path))
     why = setter.say(
-        f"arrows.{'hand' if shows else 'source'}_{'back' if back else 'front'}",
+        f"arrows.hand_{'back' if back else 'front'}" if shows else "arrows.source",
         arbor=subject.arbor(start), hand=HAND_NAMES.get(shows, ""),
     )  # fmt: skip
     listed = [

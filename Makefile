@@ -12,7 +12,7 @@ debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; \
 	else echo "Between Plates: $(1) is missing; install it with your package manager (Debian: apt install $(2))." >&2; false; fi
 
-.PHONY: site test check bench fuzz clean java browser pdf
+.PHONY: site test check bench fuzz engines clean java browser pdf
 
 site: .venv/site
 	$(BIN)/python -m builder build
@@ -20,7 +20,6 @@ site: .venv/site
 test: .venv/test java browser pdf
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
 
-# B101: asserts tell the type checker what is known by then; no input is checked by one.
 # Ratios of one run, side by side: no timing is a test.
 bench: .venv/test
 	$(BIN)/python tests/bench/solver.py
@@ -30,10 +29,18 @@ MINUTES ?= 10
 fuzz: .venv/test
 	$(BIN)/python tests/fuzz/long.py --minutes $(MINUTES) --workers $(WORKERS) $(ARGS)
 
+# Motion and player in Firefox and, where there is a driver for it, in WebKit.
+engines: .venv/test
+	$(PIP) --editable '.[engines]'
+	@command -v firefox-esr >/dev/null || command -v firefox >/dev/null || { $(call debian,Firefox,firefox-esr); }
+	@command -v WebKitWebDriver >/dev/null || { $(call debian,WebKit's driver,webkit2gtk-driver xvfb); } || true
+	NEEDED=firefox $(BIN)/python -m pytest -s tests/engines/smoke.py $(ARGS)
+
 check: .venv/test site
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
+	# B101: asserts tell the type checker what is known by then; no input is checked by one.
 	$(BIN)/bandit --quiet --skip B101 --recursive builder
 	$(BIN)/python -c 'import sys; from pathlib import Path; from builder.linkcheck import check_folder; sys.exit("\n".join(check_folder(Path("site"))) or 0)'
 

@@ -29,6 +29,8 @@ MOST_BRACKETS = 200
 """Opening brackets in one paragraph; python-markdown's time grows with their square."""
 MOST_TRIALS = 300
 """Lines tried as the cause of an offence; beyond that only those that show it literally."""
+MOST_TRIED_LETTERS = 1_000_000
+"""Of the text, which each trial reads whole: in long notes fewer lines are tried."""
 
 LONGEST_ADVICE = 300
 """Characters of a message's last sentence."""
@@ -193,7 +195,7 @@ def _located(text: str, file: str, offences: list[_Offence], judge: Callable[[st
     ]
     causes: dict[_Offence, list[tuple[int, int]]] = {each: [] for each in doubtful}
     tried = [row for row, line in enumerate(lines) if re.search(r"[<>\[\]&]", line)] if doubtful else []
-    for row in tried[:MOST_TRIALS]:
+    for row in tried[: min(MOST_TRIALS, MOST_TRIED_LETTERS // len(text))] if tried else []:
         gone = before - Counter(judge("\n".join([*lines[:row], "", *lines[row + 1 :]])))
         for each in causes.keys() & gone.keys():
             causes[each].append((len(gone), row))

@@ -15,6 +15,16 @@ POLICY = "default-src 'none'; style-src {styles}; script-src {scripts}; img-src 
 """Where a page is framed in a sandbox, its origin is nobody's and 'self' lets nothing in; a hash does."""
 
 
+STYLE_ATTRIBUTES = ("hidden", "visible", "text-align:left", "text-align:center", "text-align:right")
+"""The only style attributes that a page's policy lets in: columns of notes, and what Firefox takes for one where an animation
+within the page changes whether something is seen."""
+
+
+def style_attributes() -> str:
+    """Them, as the policy names them."""
+    return " ".join(["'unsafe-hashes'", *map(_hash, STYLE_ATTRIBUTES)])
+
+
 @dataclass(frozen=True)
 class Inside:
     """What stands between the style tags and each pair of script tags, and the policy for a meta tag."""
@@ -31,7 +41,7 @@ def inside(static: Path, styles: tuple[str, ...], scripts: tuple[str, ...], more
     texts = [(static / name).read_text("utf-8").strip() for name in scripts]
     for text in (style, *texts):
         assert "</s" not in text.lower() and "<!--" not in text, "would end its element"
-    policy = POLICY.format(styles=_hash(style), scripts=" ".join(map(_hash, texts)) or "'none'")
+    policy = POLICY.format(styles=f"{_hash(style)} {style_attributes()}", scripts=" ".join(map(_hash, texts)) or "'none'")
     return Inside(Markup(style), tuple(Markup(text) for text in texts), policy)  # nosec B704: our own files
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from builder.ground.wording import Wording
+from builder.pages.onefile import style_attributes
 
 
 def environment(templates: Path, wording: Wording) -> Environment:
@@ -20,6 +21,7 @@ def environment(templates: Path, wording: Wording) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    env.globals["style_attributes"] = style_attributes()
     env.globals["say"] = wording.say
     env.globals["words_of"] = wording.__getitem__
     env.globals["has_wording"] = wording.__contains__

@@ -16,6 +16,8 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
+from builder.pages.onefile import style_attributes
+
 START_S = 36480
 BEAT_MS = 200
 PAIR_MS = 2 * BEAT_MS
@@ -306,6 +308,7 @@ def render(template: str, **more: Any) -> str:
         "publisher": "Tidewater Road evening class",
         "licence": {"name": "CC BY 4.0", "href": "licence.html"},
         "words": WORDS,
+        "style_attributes": style_attributes(),
         "nav": [{"href": f"{n.lower()}.html", "label": n, "here": False} for n in ("Movements", "Sums", "Terms")],
         "power_path": [{"href": f"{n.lower()}.html", "label": n, "here": n == "Train"} for n in stations],
     }

@@ -7,6 +7,7 @@ that begins or ends where the oscillator turns takes its nodes in the square roo
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,7 @@ Array = NDArray[np.float64]
 RULE = gauss(16)
 V = np.concatenate([[0.0], RULE.nodes, [1.0]])
 IN = slice(1, -1)
+SQRT_2 = sqrt(2.0)
 EVEN, FROM_TURN, TO_TURN = 0, -1, 1
 
 
@@ -79,7 +81,7 @@ class Leg:
 
     def at(self, v: Array) -> tuple[Array, Array]:
         """(x, t) at some v (m,) in [0, 1]."""
-        y, _ = _way(self.shape, self.way, v)
+        y = self.way * _share(self.shape, v)[0]
         return self.x_from + self.sign * y, float(self.t_s[0]) + RULE.at(v) @ (self.t_s[IN] - self.t_s[0])
 
 
@@ -122,36 +124,38 @@ class Works:
     ) -> tuple[Leg, Array]:
         """The leg over `way` from `x`, and its E (18,), which is negative where it cannot come so far."""
         terms, lever_kg_m2 = self.terms, self.course.coupling.inertia_kg_m2
-        y, measure = _way(shape, way, V)
+        y, measure = _way(shape, way)
         x_points = x + sign * y
         touch = _touch(stretch, x_points, shape)
         pull = -terms.righting_nm(x_points - terms.out_of_beat_rad)
-        inertia = np.full_like(x_points, terms.inertia_kg_m2)
-        curl = np.zeros_like(x_points)
+        inertia: float | Array = terms.inertia_kg_m2
+        curl: float | Array = 0.0
         if lever_kg_m2:
-            inertia += lever_kg_m2 * touch.lever**2
-            curl += 2.0 * lever_kg_m2 * touch.lever * touch.lever_bend
+            inertia = inertia + lever_kg_m2 * touch.lever**2
+            curl = 2.0 * lever_kg_m2 * touch.lever * touch.lever_bend
         if flight is None:
             pull = pull + self.torque_nm * touch.gain
             if self.wheel_kg_m2:
-                inertia += self.wheel_kg_m2 * touch.gain * touch.wheel
-                curl += 2.0 * self.wheel_kg_m2 * touch.gain * touch.wheel_bend
+                inertia = inertia + self.wheel_kg_m2 * touch.gain * touch.wheel
+                curl = curl + 2.0 * self.wheel_kg_m2 * touch.gain * touch.wheel_bend
         drive, drag, curl = sign * pull / inertia, terms.loss_nms / inertia, sign * curl / inertia
-        steps = RULE.cumulative * measure[IN]
-        inner = energy + steps @ drive[IN]
+        inside, steps = measure[IN], RULE.cumulative * measure[IN]
+        pushes, drags, curls = drive[IN], SQRT_2 * _inner(drag), _inner(curl)
+        inner = energy + steps @ pushes
         for _ in range(80):
             before = inner
-            slope = drive[IN] - drag[IN] * np.sqrt(2.0 * np.maximum(inner, 0.0)) - curl[IN] * inner
+            slope = pushes - drags * np.sqrt(np.maximum(inner, 0.0)) - curls * inner
             inner = energy + steps @ slope
             if shape == TO_TURN:  # while the way is not yet exact: let E end at nought
-                inner = inner - (energy + RULE.weights @ (measure[IN] * slope)) * (y[IN] / way)
-            if np.abs(inner - before).max() <= 4e-16 * np.abs(inner).max():
+                inner = inner - (energy + RULE.weights @ (inside * slope)) * (y[IN] / way)
+            change = inner - before
+            if change @ change <= 1.6e-31 * (inner @ inner):
                 break
-        last = energy + float(RULE.weights @ (measure[IN] * slope))
+        last = energy + float(RULE.weights @ (inside * slope))
         points = np.concatenate([[energy], inner, [last]])
         speed = np.sqrt(2.0 * np.maximum(points, 0.0))
         slopes = drive - drag * speed - curl * points
-        rates = measure[IN] / np.maximum(speed[IN], 1e-300)
+        rates = inside / np.maximum(speed[IN], 1e-300)
         times = t_s + np.concatenate([[0.0], RULE.cumulative @ rates, [RULE.weights @ rates]])
         return Leg(stretch, sign, shape, x, way, x_points, speed, times, slopes, touch, flight), points
 
@@ -164,7 +168,7 @@ class Works:
 
     def work(self, leg: Leg) -> Work:
         """Where energy goes along a leg."""
-        _, measure = _way(leg.shape, leg.way, V)
+        _, measure = _way(leg.shape, leg.way)
         weights = RULE.weights * measure[IN]
         done = Work(oscillator=float(weights @ (self.terms.loss_nms * leg.speed[IN])))
         if leg.flight is None and not leg.stretch.free:
@@ -176,13 +180,27 @@ class Works:
         return done
 
 
-def _way(shape: int, way: float, v: Array) -> tuple[Array, Array]:
-    """(length gone, its derivative) at v: even, from rest (v²), or to rest (1 - (1 - v)²)."""
+def _share(shape: int, v: Array) -> tuple[Array, Array]:
+    """(part of the length gone, its derivative) at v: even, from rest (v²), or to rest (1 - (1 - v)²)."""
     if shape == FROM_TURN:
-        return way * v * v, 2.0 * way * v
+        return v * v, 2.0 * v
     if shape == TO_TURN:
-        return way * v * (2.0 - v), 2.0 * way * (1.0 - v)
-    return way * v, np.full_like(v, way)
+        return v * (2.0 - v), 2.0 * (1.0 - v)
+    return v, np.ones_like(v)
+
+
+SHARES = {shape: _share(shape, V) for shape in (EVEN, FROM_TURN, TO_TURN)}
+
+
+def _way(shape: int, way: float) -> tuple[Array, Array]:
+    """(length gone, its derivative) at the points of a leg."""
+    gone, rate = SHARES[shape]
+    return way * gone, way * rate
+
+
+def _inner(values: float | Array) -> float | Array:
+    """At the nodes of a leg; what is the same everywhere is a number."""
+    return values if isinstance(values, float) else values[IN]
 
 
 def _touch(stretch: Stretch, x: Array, shape: int) -> Touch:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from builder.__main__ import main
 from builder.packs import pdf as printing
 from builder.packs.pdf import undated
+from builder.pages.worksheets import _on_every_page
 
 ROOT = Path(__file__).parents[2]
 COMMAND = ["pack", "worksheet", "hall_clock", "--models", str(ROOT / "models"), "--quiet"]
@@ -34,6 +36,15 @@ def test_sheet_and_answers_belong_together(packed: dict[str, str]) -> None:
         assert "Tidewater Road evening class" in text and "creativecommons.org" in text
     assert 'class="found"' in packed["answers"] and 'class="found"' not in packed["sheet"]
     assert 'class="working' not in packed["sheet"]
+
+
+def test_a_name_cannot_leave_its_place_in_the_style() -> None:
+    """Whatever a file calls its movement, it is a CSS string (CSS Syntax 3, 4.3.7: escaped code points) and ends nothing."""
+    for name in ('a"; } * { color: red } @page { content: "', "</style><script>", "back\\slash\n", "Zwölf"):
+        rule = _on_every_page(name, "a4")
+        assert rule.count('"') == 4 and "<" not in rule and "\n" not in rule and rule.count("{") == 3
+        (said,) = re.findall(r'@bottom-left { content: "([^"]*)"', rule)
+        assert re.sub(r"\\([0-9a-f]{6}) ", lambda found: chr(int(found[1], 16)), said) == name
 
 
 @pytest.mark.parametrize(

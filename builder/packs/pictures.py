@@ -19,8 +19,12 @@ if TYPE_CHECKING:
 Form = Literal["gif", "webp", "apng"]
 COLOURS = 64
 """A drawing has a dozen, and the shades between two of them along an edge."""
+NEAR = 5
+"""Shades of red, green or blue by which the eye does not tell a colour from the paper."""
 KEPT = COLOURS
 """Number of the colour that stands for: as it was in the picture before."""
+NOWHERE = (255, 0, 255)
+"""Its shade, which no drawing has: Pillow must not take it for another."""
 HEAD = 33
 """Bytes of a PNG's signature and its first chunk (ISO/IEC 15948, 5.2 and 11.2.2)."""
 XMP = """<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">\
@@ -98,9 +102,9 @@ def _palette(samples: Sequence[Image], paper: str) -> Image:
     made = sheet.quantize(COLOURS, dither=Image.Dither.NONE)
     table, wanted = made.getpalette() or [], ImageColor.getrgb(paper)[:3]
     colours = [tuple(table[n : n + 3]) for n in range(0, len(table), 3)]
-    nearest = min(range(len(colours)), key=lambda n: sum((a - b) ** 2 for a, b in zip(colours[n], wanted, strict=True)))
-    colours[nearest] = wanted
-    colours = [*colours[:COLOURS], *[wanted] * (KEPT + 1 - len(colours))]
+    # Pillow looks colours up in steps of a few shades: what is all but the paper must be the paper.
+    colours = [wanted if max(abs(a - b) for a, b in zip(each, wanted, strict=True)) <= NEAR else each for each in colours]
+    colours = [*colours[:COLOURS], *[NOWHERE] * (KEPT + 1 - len(colours))]
     made.putpalette([part for colour in colours for part in colour])
     return made
 

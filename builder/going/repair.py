@@ -7,10 +7,10 @@ added. Nut and regulator stand where they stand when it is sound, so that a faul
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Literal
 
-from builder.going.beat import Workings, solved, workings
+from builder.going.beat import SteadyAt, Workings, solved, workings
 from builder.going.budget import Budget, budget
 from builder.going.felt import Passing, felt, passings
 from builder.going.going import Going
@@ -176,7 +176,8 @@ def compared(going: Going, job: Job) -> Repaired:
     findings = job.repair.findings
     try:
         refuse(going, job.repair)
-        least = _weakest(going, works_of(going, SOUND, ()))
+        works = works_of(going, SOUND)
+        least = None if works is None else _weakest(works, works.following())
         alone = tuple(found for index, each in enumerate(findings) if (found := _alone(going, index, each, least)) is not None)
         before, works_before = _changed(going, [*findings])
         after, works_after = _changed(going, [each for each in findings if each.left])
@@ -221,30 +222,22 @@ def _at_worst(works: Workings, flow: PowerFlow, passing: tuple[Passing, ...]) ->
     return torque, Stopped("the train jams", text, 0.0, 0.0)
 
 
-def _weakest(going: Going, works: Workings | None) -> Running | Stopped | None:
+def _weakest(works: Workings, steady_at: SteadyAt) -> Running | Stopped:
     """The beat where force is least."""
-    if works is None:
-        return None
     last = states(works.drive.turns)[-1]
     torque, jam = _at_worst(works, works.flow(last.turns_left), _passings(works))
-    return jam or works.steady_at(torque)
+    return jam or steady_at(torque)
 
 
 def _alone(going: Going, index: int, finding: Found, sound: Running | Stopped | None) -> Alone | None:
-    """A finding as the only one; None for one that changes nothing of the beat."""
+    """A finding as the only one; None for one that changes nothing of the beat, or where no beat is solved (`sound` is None)."""
     now = condition(going, [finding])
-    if replace(now, slip_nmm=None).sound or (works := works_of(going, now, ("findings", index))) is None:
+    if sound is None or replace(now, slip_nmm=None).sound or (works := works_of(going, now, ("findings", index))) is None:
         return None
-    found: dict[float, Running | Stopped] = {}
-    windings = []
+    steady_at = works.following()
     wound, *_, last = states(works.drive.turns)
-    for state in (wound, last):
-        torque = works.flow(state.turns_left).escape_torque_nmm
-        if torque not in found:
-            found[torque] = works.steady_at(torque)
-        windings.append((state.name, found[torque]))
-    weakest = _weakest(going, works)
-    assert weakest is not None and sound is not None
+    windings = [(state.name, steady_at(works.flow(state.turns_left).escape_torque_nmm)) for state in (wound, last)]
+    weakest = _weakest(works, steady_at)
     was, is_now = (each.amplitude_deg if isinstance(each, Running) else 0.0 for each in (sound, weakest))
     return Alone(index, finding, tuple(windings), weakest, was - is_now, _passings(works))
 
@@ -269,15 +262,14 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
     if works is None:
         return ()
     passing = _passings(works)
-    found: dict[float, Running | Stopped] = {}
     going_on = [winding.beat for winding in going.windings if isinstance(winding.beat, Running)]
     critical = critical_torque_nmm(going_on[0]) if going_on else None  # of the oscillator and its pallets, whatever drives them
+    steady_at = cache(works.steady_at)  # a weight's torque is one and the same in every state
     listed = []
     for winding in going.windings:
         flow, beat = winding.power, winding.beat
         least, jam = _at_worst(works, flow, passing)
-        if least not in found:
-            found[least] = jam or works.steady_at(least)
+        near = beat.low_rad if isinstance(beat, Running) else None
         state = State(
             name=winding.name,
             turns_left=winding.turns_left,
@@ -286,7 +278,7 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
             escape_nmm=flow.escape_torque_nmm,
             weakest_nmm=least,
             beat=beat,
-            weakest=found[least],
+            weakest=jam or steady_at(least, near),
             budget=budget(going.train, winding),
             critical_nmm=critical if isinstance(beat, Running) else None,
         )

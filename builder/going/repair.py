@@ -17,7 +17,7 @@ from builder.going.going import Going
 from builder.going.power import PowerFlow
 from builder.going.repair_rules import refuse
 from builder.going.setting import Setting, setting, usual
-from builder.going.steady import Running, Stopped, critical_torque_nmm
+from builder.going.steady import Running, Stopped
 from builder.going.worn import worn_plan
 from builder.ground.faults import Complaint, FaultsFound, Key, Refused
 from builder.movement.repair import Job, Reading, Repair, seen
@@ -263,7 +263,7 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
         return ()
     passing = _passings(works)
     going_on = [winding.beat for winding in going.windings if isinstance(winding.beat, Running)]
-    critical = critical_torque_nmm(going_on[0]) if going_on else None  # of the oscillator and its pallets, whatever drives them
+    critical = going_on[0].critical_nmm if going_on else None  # of the oscillator and its pallets, whatever drives them
     steady_at = cache(works.steady_at)  # a weight's torque is one and the same in every state
     listed = []
     for winding in going.windings:

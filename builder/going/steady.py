@@ -128,6 +128,11 @@ class Running:
         """Half the difference of two beats in a row, as it is usually read (common practice, no source)."""
         return 500.0 * abs(self.beats_s[0] - self.beats_s[1])
 
+    @cached_property
+    def critical_nmm(self) -> float:
+        """`critical_torque_nmm` of this beat, worked out once."""
+        return critical_torque_nmm(self)
+
     @property
     def spare_rad(self) -> float:
         """How much amplitude may be lost before a tooth is no longer let off."""

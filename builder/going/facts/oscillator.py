@@ -8,7 +8,7 @@ from builder.going.beat import Winding
 from builder.going.facts.fact import Fact, Inputs, quantity
 from builder.going.facts.power import state_key
 from builder.going.going import Going
-from builder.going.steady import Running, Stopped, critical_torque_nmm
+from builder.going.steady import Running, Stopped
 from builder.ground import words
 from builder.ground.constants import GRAVITY_STANDARD_M_S2
 from builder.parts.oscillator.terms import Terms
@@ -136,7 +136,7 @@ def _least_torque(going: Going) -> list[Fact]:
     running = next((w.beat for w in going.windings if isinstance(w.beat, Running)), None)
     if running is None:
         return []
-    least = critical_torque_nmm(running)
+    least = running.critical_nmm
     text = words.figure(least, 3)
     found = [Fact("beat.least_torque_nmm", "running", "least_torque", "", least, "N·mm", text)]
     for winding in going.windings:

@@ -12,13 +12,17 @@ debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; \
 	else echo "Between Plates: $(1) is missing; install it with your package manager (Debian: apt install $(2))." >&2; false; fi
 
-.PHONY: site test check bench fuzz engines clean java browser pdf
+.PHONY: site test check aria bench fuzz engines clean java browser pdf
 
 site: .venv/site
 	$(BIN)/python -m builder build
 
 test: .venv/test java browser pdf
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
+
+# What pages are to a screen reader, written anew where they were changed on purpose; git shows what differs.
+aria: .venv/test
+	BETWEEN_PLATES_ARIA=write $(BIN)/python -m pytest -q tests/browser/test_aria.py
 
 # Ratios of one run, side by side: no timing is a test.
 bench: .venv/test

@@ -81,12 +81,10 @@
     const fast = (motion) => own.running && motion.haste * speed() > 1;
 
     function clock() {
-      const past = (whole) => ((t % whole) + whole) % whole;
-      if (span > 2 * HALF_DAY) {
-        const tenths = Math.floor(past(span) / 360000), days = Math.floor(tenths / 240);
-        return `${days ? `${days} d ` : ""}${(tenths % 240 / 10).toFixed(1)} h`;
-      }
-      const s = past(HALF_DAY) / 1000, two = (n) => `${Math.floor(n)}`.padStart(2, 0);
+      const long = span > 2 * HALF_DAY, whole = long ? span : HALF_DAY;
+      const s = ((t % whole) + whole) % whole / 1000, days = Math.floor(s / 86400);
+      if (long) return `${days ? `${days} d ` : ""}${(Math.floor(s / 360) % 240 / 10).toFixed(1)} h`;
+      const two = (n) => `${Math.floor(n)}`.padStart(2, 0);
       return `${Math.floor(s / 3600) || 12}:${two(s / 60 % 60)}:${two(s % 60)}${speed() < 1 ? `.${two(s % 1 * 100)}` : ""}`;
     }
 

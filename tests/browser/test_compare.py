@@ -161,7 +161,9 @@ def test_by_keyboard(opened: Opener) -> None:
     first = page.locator("select[name=left]").input_value()
     page.keyboard.press("ArrowDown")
     assert page.evaluate("document.activeElement.name") == "left"
-    assert page.locator("select[name=left]").input_value() != first
+    chosen = page.locator("select[name=left]").input_value()
+    assert chosen != first
+    page.wait_for_selector(f"[data-row=oscillator] svg.drawing > title[id^={chosen}]", state="attached")
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.name") == "right"
     page.keyboard.press("Tab")

@@ -110,3 +110,18 @@ def test_states_of_winding_change_the_swing(browser: Browser, built_site: BuiltS
             assert swung is not None
             solved_deg = math.degrees(float(abs(swung).max()))
             assert abs(widest - solved_deg) < 1.0, winding.name
+
+
+def test_a_winding_of_days_is_told_in_days_and_hours(browser: Browser, built_site: BuiltSite) -> None:
+    """Where a plate shows more than a day the clock beside it says days and hours, and hours alone within the first."""
+    with watched(browser, built_site.folder, [], still=True) as page:
+        page.goto(address(built_site.folder, "hall_clock/power.html"), wait_until="load")
+        shown = page.locator("[data-drawing='winding'] .shown")
+        for hours, text in (
+            (5.25, "5.2\u202fh"),
+            (23.99, "23.9\u202fh"),
+            (24, "1\u202fd 0.0\u202fh"),
+            (130.5, "5\u202fd 10.5\u202fh"),
+        ):
+            page.evaluate("s => betweenPlates.time('winding', s)", 3600 * hours)
+            assert shown.text_content() == text

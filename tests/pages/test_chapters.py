@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import re
 import shutil
 import tomllib
@@ -222,16 +221,6 @@ def test_no_figure_is_typed_in_a_chapter(path: Path) -> None:
     assert not re.search(r"\d", prose)
     assert "!" not in prose.replace("\n## !", "")
     assert not re.search(r"\b(simply|obviously|of course|easily)\b", prose, re.IGNORECASE)
-
-
-def test_a_page_stays_small(built_site: BuiltSite) -> None:
-    """A chapter with its drawing is at most 100 kB as sent (gzip, which is larger than brotli), its scripts 15, its styles 10."""
-    for page in chapter_pages(built_site.files):
-        data = built_site.files[page.path]
-        assert len(gzip.compress(data)) <= 100_000, page.path
-        for pattern, most in ((r'src="\.\./(static/[^"]*)"', 15_000), (r'stylesheet" href="\.\./(static/[^"]*)"', 10_000)):
-            linked = re.findall(pattern, data.decode())
-            assert linked and sum(len(gzip.compress(built_site.files[name])) for name in linked) <= most, page.path
 
 
 def test_notes_go_into_the_first_chapter(built_site: BuiltSite) -> None:

@@ -22,8 +22,9 @@ def hosting(press: Press) -> dict[str, bytes]:
     collection, say = press.collection, press.wording.say
     words = {key: say(f"site.missing.{key}") for key in ("title", "sentence", "home_label")}
     missing = render(
-        press.env, "404.html.jinja", lang=collection.language, site_name=say("site.name"), home=collection.base_url, **words
-    )
+        press.env, "404.html.jinja", lang=collection.language, site_name=say("site.name"), home=collection.base_url,
+        publisher=collection.publisher, licence=press.frame["licence"], **words,
+    )  # fmt: skip
     return {"404.html": missing, ".nojekyll": b"", "_headers": HEADERS}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -13,7 +14,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Frame, Page
 
-from tests.conftest import BuiltSite
+from tests.conftest import PROJECT, BuiltSite
 
 MOVEMENT = "pocket_watch"
 STRANGER = """<!doctype html><html lang="en"><meta charset="utf-8"><title>Someone else's page</title><h1>Lesson four</h1>
@@ -70,6 +71,7 @@ def framed(
         (tmp_path / "stranger.html").write_text(STRANGER.format(address=address, width=width), "utf-8")
         context = browser.new_context(viewport={"width": 1000, "height": 800}, **view)
         contexts.append(context)
+        context.route(re.compile(r"^(https?|wss?):(?!//127\.0\.0\.1:)"), lambda route: route.abort())
         page = context.new_page()
         page.on("console", lambda said: troubles.append(said.text) if said.type in ("error", "warning") else None)
         page.on("pageerror", lambda error: troubles.append(str(error)))
@@ -172,6 +174,28 @@ def test_what_is_not_understood_does_nothing(framed: Callable[..., Page]) -> Non
     heard = page.evaluate("heard.length")
     until(page, f"() => heard.length >= {heard}")
     assert inner.evaluate("document.body.innerHTML") == before
+
+
+def test_every_message_that_is_listed_is_obeyed(framed: Callable[..., Page]) -> None:
+    """Those of the catalogue's list that are not driven above: labels, lines and winding, there and back."""
+    listed = set(re.findall(r'betweenPlates: \\"(\w+)', (PROJECT / "templates/wording/en/class.toml").read_text("utf-8")))
+    assert listed == {"play", "pause", "time", "mark", "speed", "winding", "labels", "lines"}
+    page = framed("file", "train-front", "#start=still")
+    inner = page.frames[1]
+    balloons, lines = inner.locator(".balloon:visible"), inner.locator(".construction:visible")
+    assert balloons.count() > 0 and lines.count() == 0
+    for word, to, holds in (
+        ("labels", False, lambda: balloons.count() == 0),
+        ("labels", True, lambda: balloons.count() > 0),
+        ("lines", True, lambda: lines.count() > 0),
+        ("lines", False, lambda: lines.count() == 0),
+        ("winding", "nearly-down", lambda: inner.locator("[data-choose=state]:checked").get_attribute("value") == "nearly down"),
+        ("winding", "wound", lambda: inner.locator("[data-choose=state]:checked").get_attribute("value") == "wound"),
+    ):
+        heard = page.evaluate("heard.length")
+        say(page, {"betweenPlates": word, "to": to})
+        until(page, f"() => heard.length > {heard}")
+        assert holds(), (word, to)
 
 
 def test_a_reader_who_wants_it_still_gets_it_still(framed: Callable[..., Page]) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 import zipfile
@@ -14,9 +16,11 @@ from pathlib import Path
 import pytest
 
 from builder.__main__ import main
-from builder.packs import put
+from builder.packs import KINDS, put
+from builder.packs.chosen import chosen
 from builder.packs.error import PackError
 from builder.packs.stock import Made
+from builder.pages.chapters import CHAPTERS
 from tests.conftest import PROJECT
 from tests.packs.platform_packs import SLUG, made, movement
 
@@ -139,3 +143,20 @@ def test_all_else_is_made_without_them(given: tuple[str, ...]) -> None:
 def test_the_program_starts_without_them() -> None:
     """None of them is wanted before a picture is."""
     python("-c", f"import sys; sys.modules.update(dict.fromkeys({EXTRAS!r})); import builder.__main__, builder.packs.film")
+
+
+def test_the_readmes_examples_are_understood() -> None:
+    """Every line of it that packs a drawing, a film, a lesson or a satchel has options, drawings and parts that there are."""
+    text = (PROJECT / "README.md").read_text("utf-8")
+    lines = re.findall(r"^    between-plates pack ((?:drawing|film|lesson|satchel) [^#\n]*)", text, re.MULTILINE)
+    assert {line.split()[0] for line in lines} == {"drawing", "film", "lesson", "satchel"}
+    for line in lines:
+        kind, slug, *given = line.split()
+        parser = argparse.ArgumentParser()
+        KINDS[kind].arguments(parser)
+        told = parser.parse_args(given)
+        assert (PROJECT / "models" / slug / "movement.toml").exists()
+        if kind in ("drawing", "film"):
+            chosen(movement(), told)
+        if getattr(told, "chapter", None):
+            assert told.chapter in [chapter.key for chapter in CHAPTERS]

@@ -14,9 +14,10 @@ from tests.conftest import BuiltSite
 DC = "{http://purl.org/dc/elements/1.1/}"
 OUTSIDE = re.compile(rb"""(?:src|href)=["'](?!https://creativecommons\.org/licenses/by-sa/4\.0/|data:,|#)""")
 LEARNING_RESOURCE = {
-    "name", "description", "url", "inLanguage", "license", "publisher", "isAccessibleForFree", "learningResourceType",
+    "about", "description", "educationalLevel", "inLanguage", "isAccessibleForFree", "learningResourceType", "license", "name",
+    "publisher",
 }  # fmt: skip
-"""Properties of schema.org's LearningResource and of the types above it that are used here (schema.org 29.0, from memory)."""
+"""Properties of schema.org's LearningResource and the types above it (schema.org 29.0, from memory)."""
 
 
 def drawings(site: BuiltSite) -> list[str]:
@@ -66,5 +67,21 @@ def test_every_page_says_what_it_is_to_programs(built_site: BuiltSite) -> None:
         assert len(blocks) == 1, path
         known = json.loads(blocks[0])
         assert (known.pop("@context"), known.pop("@type")) == ("https://schema.org", "LearningResource")
-        assert known.keys() <= LEARNING_RESOURCE and known["license"] == "https://creativecommons.org/licenses/by-sa/4.0/"
+        assert known.keys() == LEARNING_RESOURCE and known["license"] == "https://creativecommons.org/licenses/by-sa/4.0/", path
+        assert known["description"] and known["inLanguage"] == "en" and known["isAccessibleForFree"] is True
         assert known["name"] and known["publisher"] == {"@type": "Organization", "name": "Tidewater Road evening class"}
+
+
+def test_every_page_and_drawing_says_whose_it_is(built_site: BuiltSite) -> None:
+    """A line in sight with publisher and licence on every page; in every drawing the same for programs, with its title."""
+    for path, data in built_site.files.items():
+        text = data.decode("utf-8") if path.endswith((".html", ".svg")) else ""
+        if path.endswith(".html"):
+            line = re.findall(
+                r'<p[^>]*>[^<]*Tidewater Road evening class[^<]*<a href="([^"]*)" rel="license[^>]*>CC BY-SA 4.0</a>', text
+            )
+            assert line == ["https://creativecommons.org/licenses/by-sa/4.0/"], path
+        if path.endswith(".svg") and 'class="drawing' in text:
+            root = ElementTree.fromstring(data)
+            assert root.findtext(f".//{DC}title") and root.findtext(f".//{DC}publisher") == "Tidewater Road evening class", path
+            assert "https://creativecommons.org/licenses/by-sa/4.0/" in (root.findtext(f".//{DC}rights") or ""), path

@@ -2,7 +2,7 @@
 
 All of it at once: meshes are solved where worn holes put them, with worn flanks; the pallets with worn faces where worn holes
 put them. Neglected: that an arbor in a worn hole leans (its teeth touch at one end), that it changes its place with the load,
-and that a lever's worn pivot also shifts fork against roller.
+that a lever's worn pivot also shifts fork against roller, and cocks: every arbor is taken to run from plate to plate.
 """
 
 from __future__ import annotations

@@ -76,6 +76,7 @@ def test_all_faults_at_once_with_help_for_a_slip(tmp_path: Path):
         ("shelf_timepiece", 'kind = "tired_mainspring"\nturns_lost = 1.0\ntorque_part = 0.5', "kind", "one of torque_part"),
         ("shelf_timepiece", 'kind = "tired_mainspring"\nturns_lost = 60.0', "turns_lost", "of one winding"),
         ("shelf_timepiece", 'kind = "tired_mainspring"\nfree_coils = 4.0', "free_coils", "left out where"),
+        ("schoolroom_dial", 'kind = "tired_mainspring"\nturns_lost = 1.0', "turns_lost", "left out for a fusee"),
         ("hall_clock", 'kind = "poor_oil"\nstate = "dry"\nwhere = []', "where", "a list of 1 to 4 items"),
         ("hall_clock", 'kind = "poor_oil"\nstate = "dry"\nwhere = ["teeth"]\narbors = ["fourth"]', "arbors[0]", "great, centre"),
         ("hall_clock", 'kind = "poor_oil"\nstate = "dry"\nwhere = ["pallets"]\narbors = ["third"]', "arbors", "left out"),

@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from builder.__main__ import main
+from builder.build import repaired
 from builder.going.parts_tree import tree
 from builder.going.repair import Repaired, compared
+from builder.ground.faults import FaultsFound
 from builder.movement.repair import repairs, seen
 from builder.pages.repairs.printed import as_json, printed
 from builder.parts.finding import FINDINGS
@@ -60,6 +62,21 @@ def test_the_command_reads_a_file_of_its_movement(tmp_path: Path, capsys: pytest
     assert main(["repair", str(file)]) == 1
     out, err = capsys.readouterr()
     assert out == "" and err.startswith("hall_clock/repairs/2026-03-14.toml:18:1: findings[0].arbor = ")
+
+
+def test_all_files_of_a_movement_are_checked_at_once(tmp_path: Path):
+    """What `check` and `build` ask of a movement's repairs: the faults of every file together, and nothing for none."""
+    folder = tmp_path / "hall_clock" / "repairs"
+    assert repaired(tmp_path, demo("hall_clock")) == ()
+    folder.mkdir(parents=True)
+    text = FILE.read_text("utf-8").replace('picture = "pictures/escape-hole.png"\n', "")
+    text = "\n".join(line for line in text.split("\n") if not line.startswith("picture_shows"))
+    (folder / "2026-01-01.toml").write_text(text.replace("worn_mm = 0.25", "worn_mm = -0.25"), "utf-8")
+    (folder / "2026-01-02.toml").write_text(text.replace("by_deg = 0.15", 'by_deg = "0.15"'), "utf-8")
+    with pytest.raises(FaultsFound) as found_faults:
+        repaired(tmp_path, demo("hall_clock"))
+    said = [(Path(fault.file).name, fault.key) for fault in found_faults.value.faults]
+    assert said == [("2026-01-01.toml", "findings[0].worn_mm"), ("2026-01-02.toml", "findings[2].by_deg")]
 
 
 def test_every_kind_marks_parts_that_there_are():

@@ -47,6 +47,9 @@ class TiredMainspring(Found):
             return [Complaint(("turns_lost",), f"{self.turns_lost:g}", allowed, "Count the turns again.")]
         if self.free_coils is not None:
             return self._coils_complaints(seen)
+        if self.turns_lost is not None and isinstance(seen.source, Fusee):
+            allowed = "left out for a fusee, whose cone is cut for the right spring"
+            return [Complaint(("turns_lost",), f"{self.turns_lost:g}", allowed, "Say torque_part instead.")]
         return []
 
     def _coils_complaints(self, seen: Seen) -> list[Complaint]:

@@ -18,14 +18,21 @@ UNCUT = """([width, height]) => [...document.querySelectorAll(".task, .sheet, .g
   const box = one.getBoundingClientRect(), inner = one.querySelectorAll("svg text, svg path:not(.construction)");
   const over = each => each.width && (each.left < -1 || each.right > width + 1);
   const out = [...inner].filter(each => over(each.getBoundingClientRect())).length;
+  const svg = one.matches(".sheet") ? one.firstElementChild.getBoundingClientRect() : null;
+  const cut = svg && [...one.querySelectorAll("text")].some(each => {
+    const word = each.getBoundingClientRect();
+    return word.left < svg.left - 1 || word.right > svg.right + 1 || word.top < svg.top - 1 || word.bottom > svg.bottom + 1;
+  });
+  const told = cut ? ", a name cut" : "";
   const size = [box.width, box.height, width, height].map(Math.round).join(" ");
-  return box.height > height || over(box) || out ? [`${one.className}: ${size}, ${out} outside`] : [];
+  return box.height > height || over(box) || out || cut ? [`${one.className}: ${size}, ${out} outside${told}`] : [];
 })"""
 
 
 @pytest.mark.parametrize("paper", SIZES_MM)
 def test_nothing_is_cut(browser: Browser, built_site: BuiltSite, paper: str) -> None:
-    """Within the margins of either paper every task has room on one page, and nothing reaches over its sides."""
+    """Within the margins of either paper every task has room on one page, nothing reaches over its sides, and every name in a
+    drawing is whole."""
     width_mm, height_mm = SIZES_MM[paper]
     room = [
         (width_mm - 2 * MARGIN_MM["side"]) * PX_A_MM,

@@ -57,8 +57,9 @@ def _png(data: bytes) -> bytes:
 
 
 def _jpeg(data: bytes) -> bytes:
-    """Kept: all but APP1 to APP15 (Exif, XMP, makers' notes) and comments; of these an ICC profile (APP2) and Adobe's colours
-    (APP14, ITU-T T.872) stay. Markers: ITU-T T.81, table B.1. What follows the end of the image is left out too."""
+    """Kept: all but APP0 to APP15 (previews, Exif, XMP, makers' notes) and comments; of these the JFIF header, an ICC profile
+    (APP2) and Adobe's colours (APP14, ITU-T T.872) stay. Markers: ITU-T T.81, table B.1. What follows the end of the image is
+    left out too."""
     kept, at, turned = [b"\xff\xd8"], 2, b""
     while True:
         if data[at] != 0xFF:
@@ -77,6 +78,10 @@ def _jpeg(data: bytes) -> bytes:
         body = data[at + 4 : end]
         if marker == 0xE1 and body.startswith(b"Exif\0\0") and not turned:
             turned = _orientation(body[6:])
+        if marker == 0xE0:
+            kept += [_without_preview(data[at:end])] if body.startswith(b"JFIF\0") and length >= 16 else []
+            at = end
+            continue
         said = 0xE1 <= marker <= 0xEF or marker == 0xFE
         if not said or (marker == 0xE2 and body.startswith(b"ICC_PROFILE\0")) or (marker == 0xEE and body.startswith(b"Adobe")):
             kept.append(data[at:end])
@@ -85,6 +90,11 @@ def _jpeg(data: bytes) -> bytes:
             end = _scan_end(data, at)
             kept.append(data[at:end])
             at = end
+
+
+def _without_preview(segment: bytes) -> bytes:
+    """A JFIF header without the small picture that it may hold, which can show more than the large one (ITU-T T.871, 10.1)."""
+    return segment[:2] + struct.pack(">H", 16) + segment[4:16] + b"\0\0"
 
 
 def _scan_end(data: bytes, at: int) -> int:

@@ -74,6 +74,20 @@ def test_colours_and_progressive_scans_are_kept():
     assert np.array_equal(np.asarray(opened(made.getvalue())), np.asarray(opened(after)))
 
 
+def test_a_preview_is_no_way_round():
+    """The small picture in a JFIF or JFXX header, or in Exif, can show what was cropped away: none stays."""
+    plain = photograph("JPEG")
+    assert plain[2:4] == b"\xff\xe0" and plain[6:11] == b"JFIF\0"
+    pixels = b"PREVIEWPREVIEWPREVIEWPREVIEW" * 3
+    header = plain[6:18] + bytes([4, 7]) + pixels  # 4 × 7 pixels of three bytes
+    extra = b"JFXX\0\x13" + bytes([4, 7]) + pixels
+    after = plain[20:]
+    segments = b"".join(b"\xff\xe0" + struct.pack(">H", len(body) + 2) + body for body in (header, extra))
+    clean = without_details(plain[:2] + segments + after)
+    assert b"PREVIEW" not in clean
+    assert np.array_equal(np.asarray(opened(clean)), np.asarray(opened(plain)))
+
+
 def test_what_hangs_on_behind_is_cut_off():
     """A film, a second picture or anything else after the end of the image is not passed on."""
     for sort in ("JPEG", "PNG", "WEBP"):

@@ -53,3 +53,15 @@ def collisions(
                 )
                 found.append(Complaint(key, value, f"a wheel clear of the {name}", advice))
     return found
+
+
+def thick_pivots(movement: Movement, toothings: tuple[Toothing, ...]) -> list[Complaint]:
+    """Pivots as thick as what is toothed on their own arbor, to the roots of its teeth: a slip of the pen."""
+    found = []
+    for index, arbor in enumerate(movement.arbors):
+        roots = [2 * t.gear.root_mm for t in toothings if t.arbor == arbor.id]
+        if arbor.pivot_diameter_mm is not None and roots and arbor.pivot_diameter_mm >= min(roots):
+            allowed = f"less than {words.figure(min(roots))} mm"
+            advice = "A pivot is thinner than the smallest wheel or pinion of its arbor is between the teeth: measure it again."
+            found.append(Complaint(("arbors", index, "pivot_diameter_mm"), f"{arbor.pivot_diameter_mm:g}", allowed, advice))
+    return found

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from builder.going.clearance import collisions
+from builder.going.clearance import collisions, thick_pivots
 from builder.going.placed import DIAL_SIDE, Frame, Noun, Point, Toothing
 from builder.going.sizes import Sized, sizes
 from builder.going.train import Pair, Train
@@ -69,7 +69,7 @@ def plan(movement: Movement, train: Train) -> Plan:
     placed = _phased(toothings, sized, centres, train)
     draft, frame = _drafted(movement, train, centres)
     arbor_mm = _arbor_radii(train, placed)
-    found = collisions(movement, train, placed, centres, arbor_mm, draft)
+    found = collisions(movement, train, placed, centres, arbor_mm, draft) + thick_pivots(movement, placed)
     if found:
         raise Refused(found)
     return Plan(centres, placed, sized, arbor_mm, draft, frame, findings)

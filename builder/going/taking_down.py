@@ -156,7 +156,8 @@ def _apart(found: Pieces) -> list[Step]:
     steps = []
     left = list(found.apart)
     while left:
-        piece = next(each for each in left if not set(held_by(each, [o for o in left if o.of == each.of])))
-        steps.append(Step(f"{piece.of}/{piece.id}", (piece,), "apart"))
-        left.remove(piece)
+        waits = {each.id: frozenset(held_by(each, [o for o in left if o.of == each.of])) for each in left}
+        group = _freed(left, waits)
+        steps.append(Step(f"{group[0].of}/{group[0].id}", tuple(group), "apart"))
+        left = [piece for piece in left if piece not in group]
     return steps

@@ -22,6 +22,9 @@ _BEGINNINGS = {
 """First bytes of each sort: PNG (ISO/IEC 15948, 5.2), JPEG (ITU-T T.81, B.1.1.3: SOI, then a marker), WebP (RFC 9649, 2.4)."""
 
 
+_PLAIN = re.compile(r"[A-Za-z0-9._/-]+")
+
+
 @dataclass(frozen=True)
 class Unfit:
     """Why a picture cannot be shown: what may be, and what to do."""
@@ -36,6 +39,8 @@ def picture(folder: Path, source: str) -> PurePosixPath | Unfit:
     path = unquote(source)
     if not path or re.match(r"[a-z][a-z0-9+.-]*:|/", path, re.I) or re.search(r"[\x00-\x1f\x7f\\?#]", path):
         return Unfit(inside, "Put the picture in this folder and name it from here on: pictures/name.jpg.")
+    if not _PLAIN.fullmatch(path):
+        return Unfit("a name of letters, digits, . _ and -", "Give the file a plain name: spaces and signs trip up some hosts.")
     sort = PurePosixPath(path).suffix.lower()
     if sort not in _BEGINNINGS:
         return Unfit(f"a picture of the sort {', '.join(_BEGINNINGS)}", "Save it as PNG, JPEG or WebP.")

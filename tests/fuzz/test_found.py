@@ -51,3 +51,10 @@ def test_what_a_message_quotes_is_shown_in_plain_letters() -> None:
     """An attribute's or address's control characters do not reach the terminal with the advice about them."""
     for text in ('<abbr \x9bv="">x</abbr>', "[a](//\x9b31m/x)", "[a](b\x85c:d)"):
         harmless(text)
+
+
+def test_a_pivot_is_thinner_than_its_wheel() -> None:
+    """A pivot thicker than the barrel it carries is refused with its place; no order of work was found for such a one."""
+    with pytest.raises(Refused) as refused:
+        changed("pocket_watch", lambda d: d["arbors"][0].update(pivot_diameter_mm=97.9))
+    assert [each.key for each in refused.value.complaints] == [("arbors", 0, "pivot_diameter_mm")]

@@ -24,7 +24,7 @@ def folder(tmp_path: Path) -> Path:
     here = tmp_path / "models" / "hall_clock"
     (here / "pictures").mkdir(parents=True)
     (here / "pictures" / "wheel.png").write_bytes(PNG)
-    (here / "pictures" / "the case.jpg").write_bytes(JPEG)
+    (here / "pictures" / "the-case.jpg").write_bytes(JPEG)
     (here / "dial.webp").write_bytes(WEBP)
     (tmp_path / "models" / "private.png").write_bytes(PNG)
     return here
@@ -83,16 +83,16 @@ a = "<script>"
 
 def test_pictures_are_named_once_in_their_order(folder: Path) -> None:
     """Each picture's path is given once, put under the wanted folder, and written as an address."""
-    text = "![dial](dial.webp)\n![case](<pictures/the case.jpg>) ![case](./pictures/the%20case.jpg)\n![wheel][w]\n"
+    text = "![dial](dial.webp)\n![case](<pictures/the-case.jpg>) ![case](./pictures/the%2Dcase.jpg)\n![wheel][w]\n"
     text += "\n[w]: pictures/wheel.png"
     notes = noted(folder, text, "shots/")
     assert notes.pictures == (
         PurePosixPath("dial.webp"),
-        PurePosixPath("pictures/the case.jpg"),
+        PurePosixPath("pictures/the-case.jpg"),
         PurePosixPath("pictures/wheel.png"),
     )
     sources = re.findall(r'src="(.*?)"', notes.html)
-    assert sources == ["shots/dial.webp", *["shots/pictures/the%20case.jpg"] * 2, "shots/pictures/wheel.png"]
+    assert sources == ["shots/dial.webp", *["shots/pictures/the-case.jpg"] * 2, "shots/pictures/wheel.png"]
 
 
 def test_every_offence_of_a_file_at_once(folder: Path) -> None:
@@ -105,7 +105,7 @@ A [link](javascript:alert(1)) and ![a picture](../private.png).
 ```
 <script>alert(1)</script>
 
-![case](pictures/the case.jpg) [x][1] [y][1]
+![case](pictures/the-case.jpg) [x][1] [y][1]
 
 [1]: data:text/html,x
 A <span class="x">b</span> <sub onclick="f()">c</sub> ![](dial.webp)
@@ -203,6 +203,9 @@ def test_html_that_is_refused(folder: Path, html: str, value: str) -> None:
         "loop.png",
         "dial.webp?x",
         "a%00.png",
+        "the%20case.png",
+        "a%22b.png",
+        "caf\u00e9.png",
         "",
     ],
 )

@@ -8,8 +8,9 @@ import zipfile
 
 from builder.packs.chosen import place_option
 from builder.packs.stock import Made, Stock, Told
+from builder.pages.worksheets import VARIANTS, file_of, page
 
-HELP = "everything of a movement in one archive: lesson, pages with controls, moving and still drawings"
+HELP = "everything of a movement in one archive: lesson, worksheets, pages with controls, moving and still drawings"
 FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 """The earliest time that an archive can tell: the same files make the same bytes."""
 
@@ -27,6 +28,9 @@ def make(stock: Stock, options: argparse.Namespace, told: Told) -> Made:
         files[f"{home}pages/{slug}.html"] = stock.site[f"{home}embed/{slug}.html"]
         files[f"{home}moving/{slug}.svg"] = stock.site[f"{home}{slug}.svg"]
         files[f"{home}still/{slug}.svg"] = stock.site[f"{home}still/{slug}.svg"]
+    for variant in VARIANTS:
+        for answers in (False, True):
+            files[f"{home}paper/{file_of(variant, answers)}"] = page(stock.shown, stock.press, variant, answers)
     return Made(f"{stock.slug}.zip", zipped(files), f"{len(files)} files.")
 
 

@@ -6,9 +6,8 @@ import argparse
 
 from builder.lessons.worksheet import MOST_VARIANTS
 from builder.packs.chosen import place_option
-from builder.packs.film import Told
 from builder.packs.pdf import pdf
-from builder.packs.stock import Made, Stock
+from builder.packs.stock import Made, Stock, Told
 from builder.pages.worksheets import file_of, page
 
 HELP = "a worksheet from the movement's own figures, or its answers, to print"

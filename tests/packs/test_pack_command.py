@@ -62,13 +62,16 @@ def test_the_same_movement_makes_the_same_bytes() -> None:
 
 
 def test_a_satchel_holds_everything_and_no_date() -> None:
-    """Lesson, and of every drawing its page, its moving and its still file, as they lie on the site; the archive is sound."""
+    """Lesson, worksheets with answers, and of every drawing its page, its moving and its still file as they lie on the site.
+    The archive is sound."""
     with zipfile.ZipFile(io.BytesIO(made("satchel").data)) as archive:
         assert archive.testzip() is None
         names = archive.namelist()
         assert names == sorted(names) and {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
         drawings = list(movement().shown.plates)
-        assert set(names) == {f"{SLUG}/lesson.html"} | {
+        papers = {f"{SLUG}/paper/worksheet-{n}{kind}.html" for n in (1, 2, 3) for kind in ("", "-answers")}
+        assert not any(b"../" in archive.read(paper) for paper in papers), "they lead to no neighbour"
+        assert set(names) == {f"{SLUG}/lesson.html"} | papers | {
             f"{SLUG}/{kind}/{slug}.{ending}"
             for slug in drawings
             for kind, ending in (("pages", "html"), ("moving", "svg"), ("still", "svg"))

@@ -13,6 +13,7 @@ from builder.pages.hosting import hosting, sitemap
 from builder.pages.learner import chapter_files, station_file, way_in, ways
 from builder.pages.lesson import lesson
 from builder.pages.press import Press
+from builder.pages.repairs import gallery
 from builder.pages.repairs.files import files as repair_files
 from builder.pages.section import Page
 from builder.pages.shown import Shown
@@ -123,6 +124,7 @@ SHELF: dict[str, tuple[Callable[[Shown, Press], Any], Callable[[Iterable[Any], P
     "home": (home.tell, home.home),
     "compare": (compare.tell, compare.compared),
     "terms": (drawn, terms),
+    "wear": (gallery.tell, gallery.wear),
 }
 """Pages of all movements: what they are told of each, in plain numbers, texts, lists and tables; the pages made of it."""
 

@@ -42,12 +42,13 @@ def draw(slug: str, name: str, draft: Draft, action: Action, wear: PalletWear, w
     low, high = (f(turned(rubbed, theta), axis=0) for f in (np.min, np.max))
     long, middle = max(float(np.max(high - low)), 0.04 * draft.tip_mm), (low + high) / 2
     lens = Lens((float(middle[0]), float(middle[1])), min(HEIGHT_PX, WIDTH_PX) / (AROUND * long))
-    outlines = [(each.material, turned(_fine(outline, lens.scale), theta)) for each, outline in _bodies(draft, wear)]
-    touched = turned(rubbed, theta)
-    pitted = [(material, _pitted(outline, touched, wear.depth_mm, NEAR * draft.tip_mm)) for material, outline in outlines]
+    outlines = [(each.material, _fine(turned(outline, theta), lens)) for each, outline in _bodies(draft, wear)]
+    outlines = [(material, outline) for material, outline in outlines if lens.sees(outline, 1.0).any()]
+    touched = turned(rubbed[:: max(1, len(rubbed) // LOOKS)], theta)
+    pitted = [(material, _pitted(outline, touched, wear.depth_mm, NEAR * draft.tip_mm, lens)) for material, outline in outlines]
     changed = [after for (_, before), (_, after) in zip(outlines, pitted, strict=True) if not np.array_equal(before, after)]
     phi = float(piece.wheel_rad(theta))
-    further = _further_rad(draft, phi, changed, wear.depth_mm)
+    further = _further_rad(draft, phi, changed, wear.depth_mm, lens)
     ghosts = tuple(
         Figure(None, None, shapes=(lens.shape(_in_sight(lens, before), "ghost"),))
         for (_, before), (_, after) in zip(outlines, pitted, strict=True)
@@ -100,8 +101,8 @@ def _rubbed(draft: Draft, action: Action, wear: PalletWear) -> tuple[Points, Pie
         theta = np.linspace(piece.start_rad, piece.end_rad, LOOKS)
         at = np.stack([touch(theta) for touch in piece.touch_mm], axis=-1) - np.array([0.0, draft.centre_mm])
         at = turned(at, -theta)
-        if edges and wear.face != "pin":
-            at = at[[_nearest(point, edges) == wear.face for point in at]]
+        if wear.face != "pin":
+            at = at[[_nearest(point, edges) == wear.face for point in at] if edges else []]
         found.append(at)
         reach = float(np.sum(np.hypot(*np.diff(at, axis=0).T)))
         if reach > length:
@@ -121,18 +122,22 @@ def _nearest(point: Points, edges: list[tuple[str, Points]]) -> str:
     return min(edges, key=lambda each: float(np.min(np.hypot(*(each[1] - point).T))))[0]
 
 
-def _fine(outline: Points, scale: float) -> Points:
-    """The outline with points a px and a half apart (bounded), every corner kept."""
+def _fine(outline: Points, lens: Lens) -> Points:
+    """The outline with points a px and a half apart (bounded) where it passes through the window, every corner kept."""
     after = np.roll(outline, -1, axis=0)
-    steps = np.clip(np.ceil(np.hypot(*(after - outline).T) * scale / 1.5), 1, 400).astype(int)
+    step, to_middle = after - outline, np.array(lens.middle_mm) - outline
+    share = np.clip(np.sum(to_middle * step, axis=1) / np.maximum(np.sum(step * step, axis=1), 1e-300), 0.0, 1.0)
+    seen = np.hypot(*(to_middle - share[:, None] * step).T) * lens.scale < math.hypot(WIDTH_PX, HEIGHT_PX) / 2
+    steps = np.where(seen, np.clip(np.ceil(np.hypot(*step.T) * lens.scale / 1.5), 1, 400), 1).astype(int)
     runs = [start + (end - start) * np.arange(n)[:, None] / n for start, end, n in zip(outline, after, steps, strict=True)]
     return np.concatenate(runs)
 
 
-def _pitted(outline: Points, rubbed: Points, depth_mm: float, near_mm: float) -> Points:
+def _pitted(outline: Points, rubbed: Points, depth_mm: float, near_mm: float, lens: Lens) -> Points:
     """The outline with what has been rubbed moved into the material; outlines run counter-clockwise round it."""
-    away = np.min(np.hypot(*(outline[:, None, :] - rubbed[None, :, :]).transpose(2, 0, 1)), axis=1)
-    touched = np.flatnonzero(away < near_mm)
+    seen = np.flatnonzero(lens.sees(outline))
+    away = np.min(np.hypot(*(outline[seen][:, None, :] - rubbed[None, :, :]).transpose(2, 0, 1)), axis=1)
+    touched = seen[away < near_mm]
     if len(touched) < 3:
         return outline
     along = np.roll(outline, -1, axis=0) - np.roll(outline, 1, axis=0)
@@ -148,15 +153,17 @@ def _pitted(outline: Points, rubbed: Points, depth_mm: float, near_mm: float) ->
     return made
 
 
-def _further_rad(draft: Draft, phi: float, bodies: list[Points], depth_mm: float) -> float:
+def _further_rad(draft: Draft, phi: float, bodies: list[Points], depth_mm: float, lens: Lens) -> float:
     """How much further the wheel goes before a tooth meets what has worn; 0 where nothing has."""
     if not bodies:
         return 0.0
+    around = [(_in_sight(lens, body), body[lens.sees(body, 1.0)]) for body in bodies]
     low, high = 0.0, min(8 * depth_mm / draft.tip_mm, draft.pitch_rad / 2)
 
     def meets(turn: float) -> bool:
-        wheel = _wheel(draft, phi + turn)
-        return any(bool(_within(wheel, body).any() or _within(body, wheel).any()) for body in bodies)
+        wheel = _in_sight(lens, _wheel(draft, phi + turn))
+        tips = wheel[lens.sees(wheel)]
+        return any(bool(_within(tips, body).any() or _within(near, wheel).any()) for body, near in around)
 
     for _ in range(HALVINGS):
         tried = (low + high) / 2

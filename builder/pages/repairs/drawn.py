@@ -102,7 +102,8 @@ class _Places:
     """Where the parts of the tree are seen in a drawing."""
 
     def __init__(self, sheet: Sheet, made: Tree, first: str) -> None:
-        self.made, self.first = made, f"{first}-wheel".replace("_", "-")
+        self.made = made
+        self.instead = {"mainspring": f"{first}-wheel".replace("_", "-"), "crutch": "pallets", "hairspring": "balance"}
         self.at = {figure.part: figure.at for figure in sheet.figures if figure.part and figure.classes != "balloon"}
         self.above = {inner.id: node for node in made.root.walk() for inner in node.inner}
 
@@ -121,11 +122,11 @@ class _Places:
         return list(dict.fromkeys(parts)), list(dict.fromkeys(spots))
 
     def _seen(self, anchor: str) -> list[str]:
-        """Its own name, those of what is in it, or the first near it in the tree."""
+        """Its own name, those of what is in it, or of what is in the part that it belongs to; or what it goes with."""
         node = self.made.nodes.get(anchor)
-        while node is not None and node is not self.made.root:
+        while node is not None and (node.drawn or node.id == anchor):  # above a part there are only groups
             inside = [each.id for each in node.walk() if each.id in self.at]
             if inside:
                 return inside if node.id == anchor else inside[:1]
             node = self.above.get(node.id)
-        return [self.first] if anchor == "mainspring" and self.first in self.at else []
+        return [name for name in (self.instead.get(anchor),) if name in self.at]

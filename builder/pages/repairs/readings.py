@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import degrees
 
 from markupsafe import Markup
@@ -12,7 +11,7 @@ from builder.bench.timing.measured import Measured
 from builder.bench.timing.noises import Noises
 from builder.bench.timing.trace import Reading as Heard
 from builder.drawing.trace import Trace, drawn, window_ms
-from builder.going.repair import Side, State
+from builder.going.repair import Side
 from builder.going.steady import Running
 from builder.ground import words
 from builder.movement.repair import Reading
@@ -24,44 +23,43 @@ QUANTITIES = {"amplitude_deg": "amplitude", "rate_s_per_day": "rate", "beat_erro
 SIDES: tuple[Side, ...] = ("before", "after")
 
 
-def table(mended: Mended, said: Said) -> list[Context]:
-    """Groups of one state and position, each with a row a quantity and side: measured, computed, difference."""
+def table(mended: Mended, said: Said) -> Context | None:
+    """A row a side, state and position, a cell a quantity: measured, computed, difference. Without readings the computed figures
+    of the state that is told of; None where there is neither."""
     repaired = mended.repaired
-    places: list[tuple[str, str | None]] = list(dict.fromkeys((each.winding, each.position) for each in repaired.repair.readings))
-    groups = []
-    for winding, position in places or [(said.shown, None)] if repaired.states_before else places:
-        name = said.say(f"states.{winding}")
-        title = said.say("page.position", state=name, position=position) if position else said.say("page.in_state", state=name)
-        rows = list(_rows(mended, said, winding, position))
-        if rows:
-            groups.append({"title": f"{title[0].upper()}{title[1:]}", "rows": rows})
-    return groups
+    taken: list[tuple[int, Reading]] = list(enumerate(repaired.repair.readings))
+    keys = [key for key in QUANTITIES if any(_measured(mended, index, each, key) is not None for index, each in taken)]
+    keys = keys or (list(QUANTITIES) if repaired.states_before else [])
+    rows = [_row_of(mended, said, keys, each.when, each.winding, each.position, (index, each)) for index, each in taken]
+    if not keys and not taken:
+        return None
+    silent = [side for side in SIDES if repaired.states_before and side not in {each.when for _, each in taken}]
+    rows += [_row_of(mended, said, keys, side, said.shown, None, None) for side in silent]
+    return {"columns": [said.say(f"page.{QUANTITIES[key]}") for key in keys], "rows": rows}
 
 
-def _rows(mended: Mended, said: Said, winding: str, position: str | None) -> Iterator[Context]:
-    repaired = mended.repaired
-    readings = {
-        each.when: (index, each)
-        for index, each in enumerate(repaired.repair.readings)
-        if (each.winding, each.position) == (winding, position)
-    }
-    for key, name in QUANTITIES.items():
-        sides = []
-        for side in SIDES:
-            taken = readings.get(side)
-            measured = None if taken is None else _measured(mended, *taken, key)
-            state = repaired.state(side, winding)
-            computed = None if state is None else getattr(state, key)
-            stood = taken is not None and not taken[1].goes
-            sides.append(
-                {
-                    "side": said.side(side),
-                    "measured": said.say("page.stood") if stood else _text(key, measured, said),
-                    "computed": _computed(state, key, computed, said),
-                    "difference": _difference(key, measured, computed, said),
-                }
-            )
-        yield {"name": said.say(f"page.{name}"), "sides": sides}
+def _row_of(
+    mended: Mended, said: Said, keys: list[str], side: Side, winding: str, position: str | None, taken: tuple[int, Reading] | None
+) -> Context:
+    """One reading, or what is computed where there is none."""
+    state = mended.repaired.state(side, winding)
+    names = [said.side(side), said.say(f"states.{winding}"), *([position] if position else [])]
+    stood, stands = taken is not None and not taken[1].goes, state is not None and not isinstance(state.beat, Running)
+    cells = []
+    for key in keys:
+        measured = None if taken is None or stood else _measured(mended, *taken, key)
+        computed = None if state is None else getattr(state, key)
+        nothing = said.say("page.nothing")
+        cells.append(
+            {
+                "measured": said.say("page.stood") if stood else nothing if measured is None else _text(key, measured),
+                "computed": said.say("page.stood") if stands else nothing if computed is None else _text(key, computed),
+                "difference": None if measured is None or computed is None else _difference(key, measured, computed),
+            }
+        )
+        if stood and stands:
+            break  # it stood, as was computed: there is no more to say
+    return {"name": ", ".join(names), "cells": cells, "left": len(keys) - len(cells)}
 
 
 def _measured(mended: Mended, index: int, reading: Reading, key: str) -> float | None:
@@ -72,28 +70,18 @@ def _measured(mended: Mended, index: int, reading: Reading, key: str) -> float |
     return value
 
 
-def _computed(state: State | None, key: str, value: float | None, said: Said) -> str:
-    if state is not None and isinstance(state.beat, Running):
-        return _text(key, value, said)
-    return said.say("page.nothing") if state is None else said.say("page.stood")
-
-
 def _places(key: str, value: float) -> int:
     """Digits that a quantity of that size deserves after the point."""
     return {"amplitude_deg": 0 if value >= 20 else 2, "rate_s_per_day": 1, "beat_error_ms": 1}[key]
 
 
-def _text(key: str, value: float | None, said: Said) -> str:
-    if value is None:
-        return said.say("page.nothing")
+def _text(key: str, value: float) -> str:
     places = _places(key, value)
     return words.signed(value, places) if key == "rate_s_per_day" else words.grouped(f"{value:.{places}f}")
 
 
-def _difference(key: str, measured: float | None, computed: float | None, said: Said) -> str:
+def _difference(key: str, measured: float, computed: float) -> str:
     """Measured less computed."""
-    if measured is None or computed is None:
-        return said.say("page.nothing")
     return words.signed(measured - computed, _places(key, measured))
 
 

@@ -124,7 +124,7 @@ def _faults(mended: Mended, said: Said) -> Context:
     return {
         "rows": rows,
         "sound": _fault(said.say("bench.sound"), [was, last], 0.0, said, was),
-        "added": words.grouped(f"{added:.2f}") if len(repaired.alone) > 1 else None,
+        "added": words.grouped(f"{round(added, 2) + 0.0:.2f}") if len(repaired.alone) > 1 else None,
         "headings": [said.say("bench.amplitude_alone", state=said.say(f"states.{name}")) for name in (WOUND, WEAKEST)],
     }
 
@@ -147,7 +147,7 @@ def _fault(name: str, beats: list[Running | Stopped], cost: float, said: Said, w
     wound = beats[0]
     runs = isinstance(wound, Running) and isinstance(was, Running)
     cells = [words.figure(beat.amplitude_deg, 4) if isinstance(beat, Running) else stands for beat in beats]
-    cells.append(words.grouped(f"{cost:.2f}"))
+    cells.append(words.grouped(f"{round(cost, 2) + 0.0:.2f}"))
     cells.append(words.signed(wound.rate_s_per_day - was.rate_s_per_day) if runs else nothing)  # type: ignore[union-attr]
     cells.append(words.grouped(f"{wound.beat_error_ms:.2f}") if isinstance(wound, Running) else nothing)
     return {"name": name, "cells": cells}

@@ -21,6 +21,8 @@ from builder.store import Entry, Store, StoreError, Together, fingerprint, finge
 
 CODE = Path(__file__).parent
 TEMPLATES = CODE.parent / "templates"
+AUTHORITIES = CODE.parent / "tests" / "authorities"
+"""Published values, which the shelf's page on computing sets beside computed ones."""
 SHELF = "_shelf"
 """The name of the shelf's unit: no movement's begins so."""
 
@@ -138,7 +140,7 @@ def _from_parts(keys: dict[str, str], stores: Sequence[Store]) -> list[Entry]:
 
 def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: Store) -> Entry:
     """The unit round all others."""
-    key = fingerprint(_base(models), *(text for pair in keys.items() for text in pair))
+    key = fingerprint(_base(models), fingerprint_of(AUTHORITIES, "*.toml"), *(text for pair in keys.items() for text in pair))
     if (kept := store.kept(SHELF, key)) is not None:
         return kept
     from builder.build import round_them

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import importlib
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
 import brotli  # type: ignore[import-untyped]
 import pytest
 
+from builder import assemble
+from builder.authorities import FOLDER
 from builder.bench import MOVEMENT_SUMS, SUMS
 from builder.build import TEMPLATES
 from builder.ground.wording import Wording
@@ -126,6 +129,23 @@ def test_a_value_that_is_missed_is_marked(tmp_path: Path) -> None:
     assert told is not None and "1 do not" in told["counts"]
     (group,) = told["groups"]
     assert [row["missed"] for entry in group["entries"] for row in entry["rows"]].count(True) == 1
+
+
+def test_an_edited_value_makes_the_shelf_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is kept from build to build knows the files of authorities: the page is made again when one of them changes."""
+    assert assemble.AUTHORITIES == FOLDER
+    models = tmp_path / "models"
+    shutil.copytree(MODELS / "hall_clock", models / "hall_clock")
+    shutil.copy(MODELS / "collection.toml", models)
+    shutil.copytree(FOLDER, tmp_path / "authorities")
+    monkeypatch.setattr(assemble, "AUTHORITIES", tmp_path / "authorities")
+    keys: list[str] = []
+    monkeypatch.setattr(assemble.Store, "kept", lambda _, name, key: keys.append(key) or "kept")
+    for change in ("", "", "# one line more\n"):
+        with (tmp_path / "authorities" / "hands.toml").open("a") as file:
+            file.write(change)
+        assemble._shelf(models, {}, [], assemble.Store(tmp_path))
+    assert keys[0] == keys[1] != keys[2]
 
 
 def test_wording_of_another_language_needs_no_authorities() -> None:

@@ -28,10 +28,12 @@ aria: .venv/test
 bench: .venv/test
 	$(BIN)/python tests/bench/solver.py
 
-# Movements, texts and notes by chance, for so many minutes; what fails is kept in .fuzz with the number that leads to it.
+# Movements, texts and notes by chance, for so many minutes (what fails is kept in .fuzz with the number that leads to it), then
+# two hundred builds killed.
 MINUTES ?= 10
 fuzz: .venv/test
 	$(BIN)/python tests/fuzz/long.py --minutes $(MINUTES) --workers $(WORKERS) $(ARGS)
+	folder=$$(mktemp -d) && $(BIN)/python tests/kill_whole_builds.py 200 $$folder && rm -r $$folder
 
 # Motion and player in Firefox and, where there is a driver for it, in WebKit.
 engines: .venv/test

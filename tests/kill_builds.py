@@ -72,7 +72,7 @@ def kill_at_every_step(out: Path) -> list[str]:
             return [*seen, state(out)]
 
 
-def kill_at_random(out: Path, times: int = 100) -> list[str]:
+def kill_at_random(out: Path, times: int = 200) -> list[str]:
     """Kill a process that writes old and new in turn, at random moments."""
     moments, seen = random.Random(1), []
     for _ in range(times):

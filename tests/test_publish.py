@@ -280,10 +280,10 @@ def test_killed_at_every_step(out: Path, swap: str):
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 @pytest.mark.skipif(sys.platform not in ("linux", "darwin"), reason="needs the exchange of two folders in one step")
 def test_killed_at_random_moments(out: Path):
-    """A hundred kills at random moments: a whole site lies in its place after every single one."""
+    """Two hundred kills at random moments: a whole site lies in its place after every single one."""
     seen = in_a_process(out, "random", "exchange")
     assert set(seen) == {"old", "new"}
-    assert len(seen) == 101
+    assert len(seen) == 201
     assert [path.name for path in out.parent.iterdir()] == ["site"]
 
 
@@ -299,3 +299,14 @@ def test_two_builds_at_once(out: Path, swap: str):
     """Two processes that write into the same folder wait for each other; neither fails, and a whole site remains."""
     assert in_a_process(out, "together", swap) == ["0", "0", "new"]
     assert [path.name for path in out.parent.iterdir()] == ["site"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="needs groups of processes and the exchange of two folders in one step")
+def test_whole_builds_are_killed(tmp_path: Path):
+    """Reading, solving, store and all: after every kill a whole site lies there, and the next build mends. `make fuzz`: 200."""
+    command = [sys.executable, KILLER.with_name("kill_whole_builds.py"), "8", tmp_path]
+    ran = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, check=False)
+    seen = json.loads(ran.stdout)
+    assert ran.returncode == 0, ran.stdout + ran.stderr
+    assert seen["killed"] >= 4
+    assert seen["mended"] == 1

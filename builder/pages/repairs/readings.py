@@ -85,21 +85,30 @@ def _difference(key: str, measured: float, computed: float) -> str:
     return words.signed(measured - computed, _places(key, measured))
 
 
-def traces(mended: Mended, said: Said) -> Context | None:
-    """Traces before and after, computed and measured, in one window; None where nothing is heard or computed."""
+def traces(mended: Mended, said: Said) -> list[Context]:
+    """Traces before and after, computed and measured, those of one state of winding together in one window: of the states in
+    which beats were taken down, else of the one that is told of. Nothing where nothing is computed or measured."""
+    taken: list[str] = [mended.repaired.repair.readings[index].winding for index in mended.beats]
+    found = [_traces(mended, said, winding) for winding in dict.fromkeys(taken or [said.shown])]
+    return [each for each in found if each["rows"]]
+
+
+def _traces(mended: Mended, said: Said, winding: str) -> Context:
     repaired = mended.repaired
     found: list[tuple[str, str, Noises | None, Measured | None, float | None]] = []
+    named = winding.replace(" ", "-")
     for side in SIDES:
-        state = repaired.state(side, said.shown)
+        state = repaired.state(side, winding)
         if state is not None:
             solved = state.beat.amplitude_rad if isinstance(state.beat, Running) else None
-            found.append((f"trace-{side}", said.say(f"trace.{side}"), mended.computed(side, said.shown), None, solved))
+            found.append((f"trace-{side}-{named}", said.say(f"trace.{side}"), mended.computed(side, winding), None, solved))
     for index, measured in mended.beats.items():
         reading = repaired.repair.readings[index]
-        heading = said.say(f"trace.measured_{reading.when}")
-        found.append((f"trace-measured-{index + 1}", heading, measured.noises, measured, None))
-    if not found:
-        return None
+        if reading.winding == winding:
+            heading = said.say(f"trace.measured_{reading.when}")
+            if reading.position is not None:
+                heading = f"{heading}, {reading.position}"
+            found.append((f"trace-measured-{index + 1}", heading, measured.noises, measured, None))
     drawings = [_trace(slug, heading, heard, mended, said) for slug, heading, heard, _, _ in found]
     window = window_ms(drawings, mended.beat_s)
     sheets = [drawn(each, mended.beat_s, window, COMPUTED_BEATS, said.wording) for each in drawings]
@@ -107,7 +116,7 @@ def traces(mended: Mended, said: Said) -> Context | None:
     return {
         "sheets": [{"sheet": sheet, "svg": Markup(sheet.svg())} for sheet in sheets],  # nosec B704: sheet.py escapes all
         "rows": [_row(heading, heard, measured, solved, mended, said) for _, heading, heard, measured, solved in found],
-        "state": said.say("trace.state", state=said.say(f"states.{said.shown}")),
+        "state": said.say("trace.state", state=said.say(f"states.{winding}")),
         "lift": said.say("trace.no_lift") if lift is None else said.say("trace.lift", lift=words.figure(lift, 3)),
     }
 

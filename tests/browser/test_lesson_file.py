@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.pages_helper import opened
 from tests.conftest import BuiltSite
+from tests.packs.platform_packs import made
 
 
 def until(page: Page, expression: str) -> None:
@@ -48,3 +49,16 @@ def test_without_script_the_words_are_there(browser: Browser, built_site: BuiltS
         assert page.locator(".station h2").count() >= page.locator(".station").count() > 4
         assert page.locator(".station table").first.is_visible()
         assert "scripts" in page.locator("[data-packed] > .note").first.inner_text()
+
+
+def test_a_chapter_works_alone(browser: Browser, tmp_path: Path) -> None:
+    """Nothing of the site beside it, nothing asked of anyone: its drawing runs, and its steps lead the drawing."""
+    (tmp_path / "chapter.html").write_bytes(made("lesson", "--chapter", "escapement").data)
+    with opened(browser, tmp_path, "chapter.html", height=2000) as page:
+        until(page, "window.betweenPlates?.lead()")
+        before = page.evaluate("betweenPlates.time('escapement')")
+        until(page, f"betweenPlates.time('escapement') > {before}")
+        assert page.locator("h1").count() == 1
+        assert page.locator("[data-drawing=escapement] .marked").count() > 0, "the first step marks its part"
+        ways_out = page.locator("a[href]:not([href^='#'])")
+        assert [ways_out.nth(n).get_attribute("rel") for n in range(ways_out.count())] == ["license external"]

@@ -117,9 +117,8 @@ def apart(drawn: Sheet, ms: float, alike: dict[str, int], still: frozenset[str])
 @pytest.mark.parametrize("drawing", ["escapement", "oscillator", "ratchet", "motion-work", "winding"])
 def test_after_a_loop_all_stands_as_at_the_start(drawing: str) -> None:
     """Every turning, sliding, bending and blinking thing that is shown moving is back; part of a loop earlier it is not."""
-    both = {arms: sheet(drawing, arms) for arms in (True, False)}
-    found = chosen(both, Wish(), 600, movement().css)
-    drawn = both[found.arms]
+    drawn = sheet(drawing, arms=False)
+    found = chosen({False: drawn}, Wish(), 600, movement().css)
     alike = orders(drawn, raster)
     ms = float(found.shown_ms)
     assert apart(drawn, ms, alike, found.standing) < 2e-3, "hundredths of a pixel at the rim"

@@ -17,6 +17,14 @@ debian = if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 site: .venv/site
 	$(BIN)/python -m builder build
 
+# The site in one file, the same bytes from the same models.
+zip: site
+	$(BIN)/python -m builder zip
+
+# What a host sends with the pages: of the site built here, or of one that stands at ADDRESS=https://…
+headers: .venv/site
+	$(BIN)/python tests/hosting/headers.py $(ADDRESS)
+
 test: .venv/test java browser pdf
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal $(ARGS)
 

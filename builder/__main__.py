@@ -109,6 +109,10 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
     serve.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
     serve.add_argument("--port", type=int, default=8000, help="port on this machine (default: 8000)")
 
+    packed = command("zip", _zip, "Put the built site into one zip file; the same site makes the same bytes.")
+    packed.add_argument("--site", type=Path, default=Path("site"), help="folder of the site (default: site)")
+    packed.add_argument("--out", type=Path, default=Path("site.zip"), help="the file (default: site.zip)")
+
     cleaning = command("clean", _clean, "Remove a site that this program wrote.")
     cleaning.add_argument("--out", type=Path, default=Path("site"), help="folder of the site (default: site)")
 
@@ -366,6 +370,15 @@ def _serve(options: argparse.Namespace) -> int:
             return dict(site.items())
 
     serve(build, options.port, [options.models, TEMPLATES, Path(__file__).parent], print)
+    return 0
+
+
+def _zip(options: argparse.Namespace) -> int:
+    from builder.archive import archive
+    from builder.packs import put
+    from builder.packs.stock import Made
+
+    print(put(Made("site.zip", archive(options.site)), options.out))
     return 0
 
 

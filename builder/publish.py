@@ -84,6 +84,13 @@ def clean(out: Path) -> None:
                     target.rmdir()
 
 
+def written(out: Path) -> list[str]:
+    """The files that were written into `out`, sorted; not the marker. Raises PublishError where no site of ours lies there."""
+    if not (out / MARKER).is_file():
+        raise PublishError(f"{out} holds no site of Between Plates; build it first")
+    return sorted(_listed(out) - {MARKER})
+
+
 def _target(out: Path) -> Path:
     """The real path of the target. Refuses whatever could not be exchanged, or holds more than a site."""
     if out.is_symlink() or (out.exists() and not out.is_dir()):

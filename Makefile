@@ -34,7 +34,7 @@ aria: .venv/test
 
 # Ratios of one run, side by side: no timing is a test.
 bench: .venv/test
-	$(BIN)/python tests/bench/solver.py
+	$(BIN)/python -m tests.bench $(ARGS)
 
 # Movements, texts and notes by chance, for so many minutes (what fails is kept in .fuzz with the number that leads to it), then
 # two hundred builds killed.

@@ -16,7 +16,7 @@ from tempfile import TemporaryDirectory
 from builder.ground.faults import Fault, FaultsFound
 from builder.linkcheck import faults_of
 from builder.movement.folders import movements
-from builder.side_by_side import side_by_side
+from builder.side_by_side import Helpers
 from builder.store import Entry, Store, StoreError, Together, fingerprint, fingerprint_of, platform
 
 CODE = Path(__file__).parent
@@ -52,8 +52,9 @@ def assembled(
     """
     with _opened(how.store) as store:
         keys = _keys(models, movements(models, only))
-        units = _from_parts(keys, [*map(Store, parts), store]) if parts else _made(models, keys, store, how)
-        every = [*units, _shelf(models, keys, units, store)]
+        with Helpers(how.jobs) as helpers:
+            units = _from_parts(keys, [*map(Store, parts), store]) if parts else _made(models, keys, store, helpers, how.told)
+            every = [*units, _shelf(models, keys, units, store, helpers)]
         yield Together(every), faults_of(lambda: (entry.links() for entry in every))
         store.sweep()
 
@@ -63,7 +64,8 @@ def part(models: Path, number: int, of: int, how: How = How()) -> Iterator[dict[
     """The units of every `of`-th movement from the `number`-th (counted from 1) on, as files for a folder of their own."""
     with _opened(how.store) as store:
         slugs = movements(models)[number - 1 :: of]
-        units = _made(models, _keys(models, slugs), store, how)
+        with Helpers(how.jobs) as helpers:
+            units = _made(models, _keys(models, slugs), store, helpers, how.told)
         said = json.dumps({"part": number, "of": of, "movements": slugs}, indent=2) + "\n"
         yield {"part.json": said.encode("utf-8")} | {entry.file.name: entry.file.read_bytes() for entry in units}
         store.sweep()
@@ -99,17 +101,16 @@ def _base(models: Path) -> str:
     return fingerprint(platform(), fingerprint_of(CODE, "*.py"), fingerprint_of(TEMPLATES), given)
 
 
-def _made(models: Path, keys: dict[str, str], store: Store, how: How) -> list[Entry]:
+def _made(models: Path, keys: dict[str, str], store: Store, helpers: Helpers, told: Told) -> list[Entry]:
     """Every unit, from the store or made now. Raises FaultsFound with the faults of all of them."""
     found = {slug: store.kept(slug, key) for slug, key in keys.items()}
     calls = [(models, slug, key, store.folder) for slug, key in keys.items() if found[slug] is None]
-    making = side_by_side(_make, calls, how.jobs)
+    making = helpers.each(_make, calls)
     faults: set[Fault] = set()
     for slug in keys:
-        how.told(slug)
+        told(slug)
         if found[slug] is None:
             faults |= next(making)
-    making.close()
     if faults:
         raise FaultsFound(list(faults))
     return [found[slug] or _kept(store, slug, key) for slug, key in keys.items()]
@@ -138,16 +139,23 @@ def _from_parts(keys: dict[str, str], stores: Sequence[Store]) -> list[Entry]:
     return [entry for entry in found.values() if entry is not None]
 
 
-def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: Store) -> Entry:
+def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: Store, helpers: Helpers) -> Entry:
     """The unit round all others."""
     key = fingerprint(_base(models), fingerprint_of(AUTHORITIES, "*.toml"), *(text for pair in keys.items() for text in pair))
     if (kept := store.kept(SHELF, key)) is not None:
         return kept
+    for _ in helpers.each(_make_shelf, [(models, key, store.folder, units)]):
+        pass
+    return _kept(store, SHELF, key)
+
+
+def _make_shelf(models: Path, key: str, folder: Path, units: Sequence[Entry]) -> None:
+    """Make the shelf's unit and put it into the store. Raises FaultsFound."""
     from builder.build import round_them
 
     paths = (path for entry in units for path in entry.paths)
-    store.keep(SHELF, key, round_them(models, lambda page: (entry.told(page) for entry in units), paths), {})
-    return _kept(store, SHELF, key)
+    files = round_them(models, lambda page: (entry.told(page) for entry in units), paths)
+    Store(folder).keep(SHELF, key, files, {})
 
 
 def _kept(store: Store, name: str, key: str) -> Entry:

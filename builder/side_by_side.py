@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import threading
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context, parent_process
@@ -25,29 +25,41 @@ def cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def side_by_side(work: Callable[..., T], calls: Sequence[tuple[Any, ...]], jobs: int | None = None) -> Generator[T, None, None]:
-    """`work(*call)` of each call, in the order of the calls; `jobs` processes at most, None for one a core.
+class Helpers:
+    """Further processes, begun when there is work for more than one, and ended with the `with` block."""
 
-    A single call, or a single job, needs no further process. Raises what the work raises, and BrokenError where a process is
-    killed.
-    """
-    count = min(cores() if jobs is None else jobs, len(calls))
-    if count < 2:
-        for call in calls:
-            yield work(*call)
-        return
-    # Begun anew and not forked: what threads of this process hold at the moment would stay held in a copy of it.
-    pool = ProcessPoolExecutor(count, get_context("spawn"), _begin)
-    try:
-        waiting = [pool.submit(work, *call) for call in calls]
-        while waiting:
-            yield waiting.pop(0).result()
-    except BrokenProcessPool:
-        raise BrokenError(
-            "A process of the build was ended from outside, perhaps for want of memory; nothing was changed. Try --jobs 1."
-        ) from None
-    finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+    def __init__(self, jobs: int | None = None) -> None:
+        """`jobs` processes at most; None is one for each core."""
+        self.jobs = cores() if jobs is None else jobs
+        self._pool: ProcessPoolExecutor | None = None
+
+    def __enter__(self) -> Helpers:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._pool is not None:
+            self._pool.shutdown(wait=False, cancel_futures=True)
+
+    def each(self, work: Callable[..., T], calls: Sequence[tuple[Any, ...]]) -> Iterator[T]:
+        """`work(*call)` of each call, in the order of the calls.
+
+        A single call is worked here, unless helpers are there already. Raises what the work raises, and BrokenError where a
+        process is killed.
+        """
+        if self._pool is None and min(self.jobs, len(calls)) >= 2:
+            # Begun anew and not forked: what threads of this process hold at the moment would stay held in a copy of it.
+            self._pool = ProcessPoolExecutor(min(self.jobs, len(calls)), get_context("spawn"), _begin)
+        if self._pool is None:
+            yield from (work(*call) for call in calls)
+            return
+        try:
+            waiting = [self._pool.submit(work, *call) for call in calls]
+            while waiting:
+                yield waiting.pop(0).result()
+        except BrokenProcessPool:
+            raise BrokenError(
+                "A process of the build was ended from outside, perhaps for want of memory; nothing was changed. Try --jobs 1."
+            ) from None
 
 
 def _begin() -> None:

@@ -18,7 +18,7 @@ from builder.__main__ import main
 from builder.assemble import How, assembled, part
 from builder.build import build_site
 from builder.ground.faults import FaultsFound
-from builder.side_by_side import BrokenError, side_by_side
+from builder.side_by_side import BrokenError, Helpers
 from builder.store import Store, StoreError, Together, fingerprint, fingerprint_of
 from tests.movement_texts import Data, eight_day, toml, write_collection, write_movement
 
@@ -311,12 +311,14 @@ def ends(number: int) -> int:
 
 
 def test_results_come_in_order() -> None:
-    """Whatever the processes, results stand as the calls did."""
+    """Whatever the processes, results stand as the calls did; helpers once there take the next calls too."""
     calls = [(n,) for n in range(7)]
-    assert list(side_by_side(squared, calls, 2)) == list(side_by_side(squared, calls, 1)) == [n * n for n in range(7)]
+    with Helpers(2) as two, Helpers(1) as one:
+        assert list(two.each(squared, calls)) == list(one.each(squared, calls)) == [n * n for n in range(7)]
+        assert list(two.each(squared, calls[3:4])) == [9]
 
 
 def test_a_killed_helper_is_said() -> None:
     """A process that is ended from outside is told in a sentence, and does not hang the build."""
-    with pytest.raises(BrokenError, match="ended from outside"):
-        list(side_by_side(ends, [(0,), (1,)], 2))
+    with Helpers(2) as two, pytest.raises(BrokenError, match="ended from outside"):
+        list(two.each(ends, [(0,), (1,)]))

@@ -334,26 +334,27 @@ def critical_torque_nmm(running: Running) -> float:
     top = running.low_rad
 
     def needed_nm(amplitude: float) -> float:
-        guess = works.torque_nm * terms.energy_j(amplitude) / terms.energy_j(top)
-        tried: list[tuple[float, float]] = []
-        torque = guess
+        torque = works.torque_nm * terms.energy_j(amplitude) / terms.energy_j(top)
+        before: tuple[float, float] | None = None
         for _ in range(12):
             trial = _Periods(Works(terms, works.course, torque, works.wheel_kg_m2))
             try:
-                gained = trial.run(amplitude)[0]
+                gained, up, down = trial.run(amplitude)
             except _Fails:
                 return np.inf
-            tried.append((torque, gained))
-            if len(tried) > 1 and abs(tried[-1][0] - tried[-2][0]) < 1e-5 * torque:
-                break
-            if len(tried) == 1:
-                torque *= 1.02 if gained < 0.0 else 0.98
-                continue
-            (t0, g0), (t1, g1) = tried[-2:]
-            torque = t1 - g1 * (t1 - t0) / (g1 - g0) if g1 != g0 else t1
-            if not torque > 0.0:
+            lost = up.work.oscillator + down.work.oscillator
+            if before is not None and gained != before[1]:  # what is gained goes almost straight with the torque
+                better = torque - gained * (torque - before[0]) / (gained - before[1])
+            elif gained > -lost:
+                better = torque * lost / (lost + gained)
+            else:
+                better = 1.5 * torque
+            if not better > 0.0:
                 return np.inf
-        return tried[-1][0]
+            if abs(better - torque) < 1e-4 * torque:
+                return better
+            before, torque = (torque, gained), better
+        return torque
 
     low = 1.002 * running.least_rad
     if low >= top:

@@ -1,0 +1,53 @@
+"""`make bench`: every figure beside another of the same run, written to tests/bench/results.json. No timing is a test.
+
+python -m tests.bench [--count 100] [--count 1000] [--only builds|many|sizes|frames|solver]
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tests.bench.builds import builds
+from tests.bench.frames import frames
+from tests.bench.many import many
+from tests.bench.measured import cost, machine
+from tests.bench.sizes import sizes
+from tests.bench.solver import solver
+
+RESULTS = Path(__file__).with_name("results.json")
+SUBJECTS = ("builds", "many", "sizes", "frames", "solver")
+
+
+def main() -> None:
+    """Measure, print, and put what was measured into the results; what was not measured this time stays there."""
+    parser = argparse.ArgumentParser(description="Ratios of one run, side by side.")
+    parser.add_argument("--count", type=int, action="append", help="movements of a large collection (default: 100)")
+    parser.add_argument("--only", choices=SUBJECTS, action="append", help="measure this alone; may be given again")
+    options = parser.parse_args()
+    wanted = options.only or SUBJECTS
+    results = json.loads(RESULTS.read_text("utf-8")) if RESULTS.exists() else {}
+    with TemporaryDirectory(prefix="bench-") as name:
+        folder = Path(name)
+        if {"sizes", "frames"} & set(wanted):
+            cost("build", "--quiet", "--out", folder / "demo")
+        for subject in wanted:
+            made = {
+                "builds": lambda: builds(folder),
+                "many": lambda: many(folder, tuple(options.count or (100,))),
+                "sizes": lambda: sizes(folder / "demo"),
+                "frames": lambda: frames(folder / "demo"),
+                "solver": solver,
+            }[subject]()
+            if subject == "many" and "many" in results:
+                made["by_count"] = results["many"]["by_count"] | made["by_count"]
+            results[subject] = {"measured": time.strftime("%Y-%m-%d"), "machine": machine(), **made}
+            print(json.dumps({subject: results[subject]}, indent=2))
+            RESULTS.write_text(json.dumps(results, indent=2) + "\n", "utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -42,8 +42,12 @@ def explained(wording: Wording) -> dict[str, str]:
     return {kind: f"{PAGE}#{one['id']}" for one in wording["computing.sections"] for kind in one.get("facts", ())}
 
 
-def sum_anchor(name: str) -> str:
-    """Where a sum is explained."""
+def sum_address(name: str) -> str:
+    """The address, from the site's root, of a sum with all its formulas."""
+    return f"{PAGE}#{_anchor(name)}"
+
+
+def _anchor(name: str) -> str:
     return f"sum-{name}"
 
 
@@ -79,7 +83,7 @@ def _sums(wording: Wording) -> list[Context]:
         neglects = f"{key}.neglects"
         found.append(
             {
-                "id": sum_anchor(name),
+                "id": _anchor(name),
                 "title": wording.say(f"{key}.title"),
                 "lede": wording.say(f"{key}.lede"),
                 "lines": list(lines.values()),

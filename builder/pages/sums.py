@@ -15,6 +15,7 @@ from builder.bench.working.units import unit_of
 from builder.ground import words
 from builder.ground.part import Part
 from builder.ground.wording import Wording
+from builder.pages.computing import sum_address
 from builder.pages.learner import ways
 from builder.pages.press import Press
 from builder.pages.shown import Context
@@ -95,6 +96,7 @@ def _sum(name: str, wording: Wording) -> Context:
         "lines": [line for line in said.lines if not line.solved],
         "more": wording.say("sums.page.more_by_command", what=", ".join(solved)) if solved else "",
         "command": _command(name),
+        "explained": sum_address(name),
     }
 
 

@@ -10,6 +10,7 @@ from builder.bench.working.said import written
 from builder.going.going import Going
 from builder.ground import words
 from builder.ground.wording import Wording
+from builder.pages.computing import sum_address
 from builder.pages.shown import Context, Shown
 
 ROWS = 10
@@ -61,6 +62,7 @@ def _shown(one: Worked, slug: str, wording: Wording) -> Context:
         "said": said,
         "tables": tables,
         "command": command(one.name, one.texts, file),
+        "explained": sum_address(one.name),
     }
 
 

@@ -6,10 +6,13 @@ import numpy as np
 import pytest
 
 from builder.drawing.diagrams import stack
+from builder.drawing.source.hold import CLICK
 from builder.drawing.source.wraps import MOST_SEEN, Wrap
 from builder.going.going import going
 from builder.ground.faults import Refused
 from builder.movement.model import Movement
+from builder.parts.teeth.ratchet import Ratchet
+from builder.parts.teeth.riding import drop_rad, lift_rad
 from tests.drawing.drawn import numbers
 from tests.fuzz.reading import harmless
 from tests.movement_texts import eight_day
@@ -58,3 +61,13 @@ def test_a_pivot_is_thinner_than_its_wheel() -> None:
     with pytest.raises(Refused) as refused:
         changed("pocket_watch", lambda d: d["arbors"][0].update(pivot_diameter_mm=97.9))
     assert [each.key for each in refused.value.complaints] == [("arbors", 0, "pivot_diameter_mm")]
+
+
+@pytest.mark.parametrize("teeth", [6, 7, 9, 12, 120])
+def test_a_click_drops_over_coarse_teeth_too(teeth: int) -> None:
+    """However few the teeth, the click is found to drop within the next tooth: just after, it is off its seat by less."""
+    pitch_rad = 2 * np.pi / teeth
+    drop = drop_rad(Ratchet(), teeth, 5.0, CLICK * 5.0)
+    before, after = lift_rad(Ratchet(), teeth, 5.0, CLICK * 5.0, pitch_rad + drop + np.array([-1e-6, 1e-6]))
+    assert 0 < drop < 0.4 * pitch_rad
+    assert after < 0.75 * before

@@ -22,6 +22,10 @@ NEAR_RAD = 1.2
 """Only what lies within this of the seated nose, as seen from the click's screw, can be touched by it."""
 
 
+MOST_PITCHES = 1.4
+"""Wound on so many teeth, the click has dropped over the first, however coarse they are."""
+
+
 def lift_rad(form: Ratchet, teeth: int, tip_mm: float, length_mm: float, wound_rad: ArrayLike) -> Array:
     """How far the click (`form.click_outline`) is off its seat when the wheel has been wound on by `wound_rad` from there.
 
@@ -44,13 +48,16 @@ def drop_rad(form: Ratchet, teeth: int, tip_mm: float, length_mm: float) -> floa
     Raises Refused.
     """
     pitch = 2 * math.pi / teeth
-    near_the_tip = 0.8 * float(lift_rad(form, teeth, tip_mm, length_mm, pitch))
+    tried = np.linspace(pitch, MOST_PITCHES * pitch, 49)
+    lifts = lift_rad(form, teeth, tip_mm, length_mm, tried)
+    falls = int(np.argmin(np.diff(lifts)))  # over the tip it falls all at once; before and after it turns slowly
+    half_way = float(lifts[falls] + lifts[falls + 1]) / 2
 
     def still_on(wound_rad: float) -> float:
         """Above 0 until the nose is over the tip."""
-        return float(lift_rad(form, teeth, tip_mm, length_mm, wound_rad)) - near_the_tip
+        return float(lift_rad(form, teeth, tip_mm, length_mm, wound_rad)) - half_way
 
-    return root(still_on, pitch, 1.4 * pitch) - pitch
+    return root(still_on, float(tried[falls]), float(tried[falls + 1])) - pitch
 
 
 def _touch(rim: Points, nose: Points) -> float:

@@ -310,6 +310,8 @@ def solve(
     periods = _Periods(works)
     if not torque_nmm > 0.0:
         return Stopped("no torque", "No torque comes to the escape wheel.", periods.least, 0.0)
+    if periods.widest <= periods.least:
+        return Stopped("does not unlock", _sentence("does not unlock", periods), periods.least, 0.0)
     try:
         low = periods.straight(near_rad)
         if low is None:
@@ -370,6 +372,9 @@ def critical_torque_nmm(running: Running) -> float:
 def _sentence(reason: Reason, periods: _Periods) -> str:
     """The reason with its figures."""
     least_deg = f"{degrees(periods.least):.2f}°"
+    if periods.widest <= periods.least:
+        out_deg = f"{degrees(abs(periods.rest)):.2f}°"
+        return f"It stands {out_deg} out of beat: to unlock it would have to swing {least_deg}, further than the pallets reach."
     if reason == "too little energy":
         return (
             f"It must swing {least_deg} each way to be let off, and from there up the wheel gives it at most "

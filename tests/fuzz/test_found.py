@@ -9,6 +9,7 @@ from builder.drawing.diagrams import stack
 from builder.drawing.source.hold import CLICK
 from builder.drawing.source.wraps import MOST_SEEN, Wrap
 from builder.going.going import going
+from builder.going.steady import Stopped
 from builder.ground.faults import Refused
 from builder.movement.model import Movement
 from builder.parts.teeth.ratchet import Ratchet
@@ -71,3 +72,11 @@ def test_a_click_drops_over_coarse_teeth_too(teeth: int) -> None:
     before, after = lift_rad(Ratchet(), teeth, 5.0, CLICK * 5.0, pitch_rad + drop + np.array([-1e-6, 1e-6]))
     assert 0 < drop < 0.4 * pitch_rad
     assert after < 0.75 * before
+
+
+def test_a_clock_far_out_of_beat_stops_with_its_reason() -> None:
+    """Pallets that lean so far that they cannot unlock on one side stop the clock; the reason gives both angles."""
+    far = changed("hall_clock", lambda d: d["oscillator"].update(out_of_beat_deg=-9.0))
+    for winding in far.windings:
+        assert isinstance(winding.beat, Stopped)
+        assert winding.beat.reason == "does not unlock" and "9.00° out of beat" in winding.beat.text

@@ -53,7 +53,7 @@ def _anchor(name: str) -> str:
 
 @cache
 def _set(line: str, block: bool) -> Markup:
-    return Markup(mathml(line, block))  # nosec B704  # made of escaped pieces by mathml
+    return Markup(mathml(line, block))  # made of escaped pieces
 
 
 def _section(one: dict[str, Any]) -> Context:

@@ -134,17 +134,15 @@ def test_a_value_that_is_missed_is_marked(tmp_path: Path) -> None:
 def test_an_edited_value_makes_the_shelf_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """What is kept from build to build knows the files of authorities: the page is made again when one of them changes."""
     assert assemble.AUTHORITIES == FOLDER
-    models = tmp_path / "models"
-    shutil.copytree(MODELS / "hall_clock", models / "hall_clock")
-    shutil.copy(MODELS / "collection.toml", models)
     shutil.copytree(FOLDER, tmp_path / "authorities")
     monkeypatch.setattr(assemble, "AUTHORITIES", tmp_path / "authorities")
+    monkeypatch.setattr(assemble, "_base", lambda _: "all else")
     keys: list[str] = []
     monkeypatch.setattr(assemble.Store, "kept", lambda _, name, key: keys.append(key) or "kept")
     for change in ("", "", "# one line more\n"):
         with (tmp_path / "authorities" / "hands.toml").open("a") as file:
             file.write(change)
-        assemble._shelf(models, {}, [], assemble.Store(tmp_path))
+        assemble._shelf(MODELS, {}, [], assemble.Store(tmp_path))
     assert keys[0] == keys[1] != keys[2]
 
 

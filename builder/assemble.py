@@ -141,12 +141,17 @@ def _from_parts(keys: dict[str, str], stores: Sequence[Store]) -> list[Entry]:
 
 def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: Store, helpers: Helpers) -> Entry:
     """The unit round all others."""
-    key = fingerprint(_base(models), fingerprint_of(AUTHORITIES, "*.toml"), *(text for pair in keys.items() for text in pair))
+    key = _shelf_key(models, keys)
     if (kept := store.kept(SHELF, key)) is not None:
         return kept
     for _ in helpers.each(_make_shelf, [(models, key, store.folder, units)]):
         pass
     return _kept(store, SHELF, key)
+
+
+def _shelf_key(models: Path, keys: dict[str, str]) -> str:
+    """Fingerprint of all that goes into the shelf's files."""
+    return fingerprint(_base(models), fingerprint_of(AUTHORITIES, "*.toml"), *(text for pair in keys.items() for text in pair))
 
 
 def _make_shelf(models: Path, key: str, folder: Path, units: Sequence[Entry]) -> None:

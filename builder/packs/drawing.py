@@ -59,6 +59,6 @@ def make(stock: Stock, options: argparse.Namespace, told: Told) -> Made:
         return Made(f"{name}.svg", seen.svg(wear.style, wear.credit).encode("utf-8"))
     if form == "still":
         return Made(f"{name}-still.svg", seen.still(wear.style, look.time_s, wear.credit).encode("utf-8"))
-    cascade = Cascade(stock.css, look.dark)
-    picture = png(Posed(seen, look, cascade).at(look.time_s), options.width or WIDTH_PX, cascade.token("--paper"))
+    cascade, width_px = Cascade(stock.css, look.dark), options.width or WIDTH_PX
+    picture = png(Posed(seen, look, cascade, width_px=width_px).at(look.time_s), width_px, cascade.token("--paper"))
     return Made(f"{name}.png", signed_png(picture, Signed.of(sheet, wear)))

@@ -68,7 +68,7 @@ def film(
     _, _, width, height = sheet.box
     most = min(MOST_FRAMES, int(MOST_PIXELS / (width_px * width_px * height / width)))
     plan = chosen(posed, wish, most, css)
-    seen = Posed(posed[plan.arms], looks[plan.arms], cascade, plan.standing)
+    seen = Posed(posed[plan.arms], looks[plan.arms], cascade, plan.standing, width_px)
     paper = cascade.token("--paper")
 
     def frame(n: int) -> bytes:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from xml.etree import ElementTree  # nosec B405: reads what sheet.py wrote
 
@@ -64,7 +64,7 @@ class Cascade:
         around = ElementTree.Element("figure", {"class": classes})
         around.append(svg)
         wrapped = self._select.ElementWrapper.from_xml_root(around)
-        start = _Inherited({}, 13.0, 1.0)
+        start = _Inherited({}, 13.0, 1.0, unit)
         within = start.with_(self._matched(wrapped), self)
         for child in list(wrapped.iter_children()):
             self._write(child, within, unit)
@@ -159,21 +159,24 @@ class Cascade:
 
 @dataclass(frozen=True)
 class _Inherited:
-    """What an element has from those around it: custom properties, the size of its letters, and how far it is scaled."""
+    """What an element has from those around it: custom properties, the size of its letters, how far it is scaled; and how much
+    of the drawing one pixel of the screen is, which the player tells style sheets as --unit."""
 
     custom: dict[str, str]
     font_px: float
     scale: float
+    unit: float = 1.0
 
     def with_(self, declared: dict[str, str], cascade: Cascade) -> _Inherited:
         """The same for what is inside an element of these declarations."""
         custom = self.custom | {name: value for name, value in declared.items() if name.startswith("--")}
-        own = _Inherited(custom, self.font_px, self.scale)
+        custom["--unit"] = _said(self.unit)
+        own = replace(self, custom=custom)
         size = declared.get("font-size") or (own.text(declared["font"]).split("px", 1)[0] + "px" if "font" in declared else None)
         font_px = self.font_px if size is None else cascade.number(own.text(size), self.font_px)
         grown = re.match(r"scale\((.*)\)$", declared.get("transform", ""))
         scale = self.scale * (cascade.number(own.text(grown[1]), font_px) if grown else 1.0)
-        return _Inherited(custom, font_px, scale)
+        return replace(own, font_px=font_px, scale=scale)
 
     def text(self, value: str) -> str:
         """The value with every custom property in it put in."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
@@ -13,6 +14,8 @@ from builder.drawing.path import number
 from builder.drawing.sheet import START_S, Figure, Move, Shape, Sheet
 from builder.packs.literal import SVG, Cascade
 
+MOST_UNIT = 2.4
+"""Letters grow no further against a small drawing: as drawing.css has it on a narrow screen."""
 NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)")
 
 
@@ -116,10 +119,18 @@ class Posed:
     """A drawing with everything written out, that can be set to any moment.
 
     `standing`: ids of the animations that do not run, because a screen could not show them calmly; their parts are faint.
-    Where the look leaves something out, they are ids of the drawing as `dressed` gives it.
+    Where the look leaves something out, they are ids of the drawing as `dressed` gives it. `width_px`: in a picture narrower than
+    the drawing, lines and letters keep the width and size that they have on a screen.
     """
 
-    def __init__(self, sheet: Sheet, look: Look, cascade: Cascade, standing: frozenset[str] = frozenset()) -> None:
+    def __init__(
+        self,
+        sheet: Sheet,
+        look: Look,
+        cascade: Cascade,
+        standing: frozenset[str] = frozenset(),
+        width_px: float = math.inf,
+    ) -> None:
         sheet = dressed(sheet, look)
         self.moves = sheet.moves()
         self.standing, self.start_s = standing, look.time_s
@@ -128,7 +139,7 @@ class Posed:
         for node, parent in parents.items():
             if node.get("id") in standing:
                 parent.set("class", f"{parent.get('class', '')} fast".strip())
-        self.root = cascade.literal(root, "plate")
+        self.root = cascade.literal(root, "plate", min(max(1.0, sheet.box[2] / width_px), MOST_UNIT))
         self._moving = [
             (parent, node.get("id", ""), node)
             for parent in self.root.iter()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import io
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -66,7 +67,10 @@ def test_a_picture_is_what_the_browser_shows(page: Page, tmp_path: Path, drawing
     """The still file in Chromium and the PNG differ by no more than softened edges and letters; other drawings do."""
     still = made("drawing", drawing, "--as", "still", *more).data.decode("utf-8")
     ours = pixels(made("drawing", drawing, "--as", "png", "--width", str(WIDTH), *more).data)
+    wide = float(re.findall(r'viewBox="\S+ \S+ (\S+)', still)[0])
+    unit = max(1.0, wide / WIDTH)
     style = f"body {{ margin: 0; background: #fbf8f0 }} svg {{ display: block; width: {WIDTH}px; height: auto }}"
+    style += f".drawing {{ --unit: {unit} !important }}"
     (tmp_path / "still.html").write_text(f'<!doctype html><meta charset="utf-8"><style>{style}</style>{still}', "utf-8")
     page.goto((tmp_path / "still.html").as_uri())
     theirs = pixels(page.locator("svg").screenshot())

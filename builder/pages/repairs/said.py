@@ -156,6 +156,9 @@ class Said:
         elif was.amplitude_deg is None:
             found.append(self.say("story.after", after=words.figure(now.amplitude_deg, 3), state=self.say(f"states.{state}")))
         found += self._spare(repaired.state("before", WEAKEST), repaired.state("after", WEAKEST))
+        stops = any(state.stops for state in repaired.states_before)
+        if stops and len(repaired.alone) > 1 and not any(_stops(each) for each in repaired.alone):
+            found.append(self.say("story.none_alone"))
         if len(repaired.alone) > 1 and (costliest := repaired.costliest) is not None:
             found += [self.say("story.costliest", finding=self.title(costliest.finding)), self.say("story.together")]
         return found
@@ -196,6 +199,11 @@ class Said:
     def side(self, side: Side) -> str:
         """Before or after."""
         return self.say(f"page.{side}")
+
+
+def _stops(alone: Alone) -> bool:
+    """Whether the finding alone would stop the movement anywhere."""
+    return not all(isinstance(beat, Running) for beat in (alone.weakest, *(beat for _, beat in alone.windings)))
 
 
 def plain(value: float) -> str:

@@ -19,7 +19,7 @@ from typing import Any
 from urllib.parse import unquote, urlsplit
 
 # A doctype, and with it every entity that could grow or reach out, is refused before it is read.
-from xml.parsers import expat  # nosec B407
+from xml.parsers import expat  # nosec B407 # see above
 
 Site = dict[str, bytes]
 """The whole site: relative POSIX path to bytes."""

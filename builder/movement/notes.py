@@ -14,7 +14,7 @@ from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import quote, urlsplit
-from xml.etree.ElementTree import Element  # nosec B405
+from xml.etree.ElementTree import Element  # nosec B405 # the name of a type, no reader
 
 import nh3
 from markdown import Markdown

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import shutil
-import subprocess  # nosec B404: asks playwright, in a process of its own, where its browser is
+import subprocess  # nosec B404 # asks playwright, in a process of its own, where its browser is
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -47,5 +47,5 @@ def _present(own: Path | None) -> Iterator[Path]:
 def _playwrights_own() -> Path:
     # In a process of its own: playwright's synchronous driver may already be running in this one.
     ask = "from playwright.sync_api import sync_playwright as s\nwith s() as p: print(p.chromium.executable_path)"
-    said = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True)  # nosec B603
+    said = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True)  # nosec B603 # our own words
     return Path(said.stdout.strip())

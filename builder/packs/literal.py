@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
-from xml.etree import ElementTree  # nosec B405: reads what sheet.py wrote
+from xml.etree import ElementTree  # nosec B405 # reads what sheet.py wrote
 
 from builder.packs.error import no_pictures
 

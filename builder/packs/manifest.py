@@ -8,7 +8,7 @@ say that they may be passed on, and platforms have their own.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from xml.etree.ElementTree import Element, SubElement, indent, tostring  # nosec B405: writes only
+from xml.etree.ElementTree import Element, SubElement, indent, tostring  # nosec B405 # writes only
 
 PACKAGING = "http://www.imsproject.org/xsd/imscp_rootv1p1p2"
 RUNNING = "http://www.adlnet.org/xsd/adlcp_rootv1p2"

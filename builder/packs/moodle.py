@@ -11,7 +11,7 @@ import html
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from xml.etree.ElementTree import Element, SubElement, indent, tostring  # nosec B405: writes only
+from xml.etree.ElementTree import Element, SubElement, indent, tostring  # nosec B405 # writes only
 
 from builder.packs.chosen import place_option
 from builder.packs.error import PackError

@@ -8,7 +8,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from xml.etree import ElementTree  # nosec B405: reads what sheet.py wrote
+from xml.etree import ElementTree  # nosec B405 # reads what sheet.py wrote
 
 from builder.drawing.path import number
 from builder.drawing.sheet import START_S, Figure, Move, Shape, Sheet
@@ -134,7 +134,7 @@ class Posed:
         sheet = dressed(sheet, look)
         self.moves = sheet.moves()
         self.standing, self.start_s = standing, look.time_s
-        root = ElementTree.fromstring(sheet.svg(""))  # nosec B314: see above
+        root = ElementTree.fromstring(sheet.svg(""))  # nosec B314 # see above
         parents = {child: parent for parent in root.iter() for child in parent}
         for node, parent in parents.items():
             if node.get("id") in standing:

@@ -19,6 +19,9 @@ from builder.pages.shown import Context
 
 PAGE = "computing.html"
 
+NARROW = 32
+"""Signs of a formula that has room on the narrowest screen; a longer one may have to be scrolled, and so is a tab stop."""
+
 
 def computing(press: Press) -> dict[str, bytes]:
     """The page."""
@@ -53,7 +56,7 @@ def _anchor(name: str) -> str:
 
 @cache
 def _set(line: str, block: bool) -> Markup:
-    return Markup(mathml(line, block))  # made of escaped pieces
+    return Markup(mathml(line, block))  # nosec B704 # made of escaped pieces
 
 
 def _section(one: dict[str, Any]) -> Context:
@@ -62,6 +65,7 @@ def _section(one: dict[str, Any]) -> Context:
         "title": one["title"],
         "says": one["says"],
         "formulas": [(_set(line, True), plain(line)) for line in one["formulas"]],
+        "wide": any(len(plain(line)) > NARROW for line in one["formulas"]),
         "symbols": [(_set(letter, False), plain(letter), meaning, unit) for letter, meaning, unit in one["symbols"]],
         "assumes": one["assumes"],
         "neglects": one["neglects"],

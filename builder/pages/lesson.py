@@ -42,8 +42,8 @@ def lesson(
         for clear in (len(drawn.inner), 1, 0):
             made = render(
                 env, "lesson.html.jinja", **{**frame, "base_url": None}, title=title, description=description, inside=carried,
-                sections=[(anchor, label, Markup(drawn.put_back(text, clear))) for anchor, label, text in sections],  # nosec B704
-                pack=Markup(drawn.pack(clear)) if clear < len(drawn.inner) else None,  # nosec B704: base64
+                sections=[(anchor, label, Markup(drawn.put_back(text, clear))) for anchor, label, text in sections],  # nosec B704 # ours
+                pack=Markup(drawn.pack(clear)) if clear < len(drawn.inner) else None,  # nosec B704 # base64
             )  # fmt: skip
             if len(made) <= LIMIT:
                 return made

@@ -45,21 +45,21 @@ def _lesson(chapter: Chapter, file: str, context: Context, plan: Plan, press: Pr
         "file": file,
         "whole": plan.minutes,
         "minutes": _time(plan.minutes),
-        "aim": Markup(plan.aim),  # nosec B704: our own texts; what a file says in them is escaped by chapters.text.plainly
-        "bring": Markup(plan.bring),  # nosec B704
+        "aim": Markup(plan.aim),  # nosec B704 # our own texts; what a file says in them is escaped by chapters.text.plainly
+        "bring": Markup(plan.bring),  # nosec B704 # as above
         "scenes": [
             {
                 "from": end - scene.minutes,
                 "to": end,
-                "html": Markup(scene.html),  # nosec B704
+                "html": Markup(scene.html),  # nosec B704 # as above
                 "steps": [_step(n, file, context, press) for n in scene.steps],
             }
             for end, scene in zip(ends, plan.scenes, strict=True)
         ],
-        "asks": [(Markup(each.text), Markup(each.answer)) for each in plan.asks],  # nosec B704
+        "asks": [(Markup(each.text), Markup(each.answer)) for each in plan.asks],  # nosec B704 # as above
         "think": (context["question"], context["answer"]),
-        "mistakes": [(Markup(each.text), Markup(each.answer)) for each in plan.mistakes],  # nosec B704
-        "care": Markup(plan.care),  # nosec B704
+        "mistakes": [(Markup(each.text), Markup(each.answer)) for each in plan.mistakes],  # nosec B704 # as above
+        "care": Markup(plan.care),  # nosec B704 # as above
     }
 
 

@@ -42,7 +42,7 @@ def inside(static: Path, styles: tuple[str, ...], scripts: tuple[str, ...], more
     for text in (style, *texts):
         assert "</s" not in text.lower() and "<!--" not in text, "would end its element"
     policy = POLICY.format(styles=f"{_hash(style)} {style_attributes()}", scripts=" ".join(map(_hash, texts)) or "'none'")
-    return Inside(Markup(style), tuple(Markup(text) for text in texts), policy)  # nosec B704: our own files
+    return Inside(Markup(style), tuple(Markup(text) for text in texts), policy)  # nosec B704 # our own files
 
 
 def _hash(text: str) -> str:

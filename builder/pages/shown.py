@@ -46,7 +46,7 @@ class Shown:
     @cached_property
     def inline(self) -> dict[str, Markup]:
         """Every drawing as it stands on a page."""
-        return {slug: Markup(plate.sheet.svg()) for slug, plate in self.plates.items()}  # nosec B704: sheet.py escapes all
+        return {slug: Markup(plate.sheet.svg()) for slug, plate in self.plates.items()}  # nosec B704 # sheet.py escapes all
 
     @cached_property
     def facts(self) -> tuple[Fact, ...]:

@@ -85,7 +85,7 @@ def chapters(
             "before": _way(n - 1, files, wording) if n else None,
             "after": _way(n + 1, files, wording) if n + 1 < len(files) else None,
             "station": stations.get(chapter.station),
-            "notes": Markup(shown.notes) if n == 0 else "",  # nosec B704: sanitised by movement/notes.py
+            "notes": Markup(shown.notes) if n == 0 else "",  # nosec B704 # sanitised by movement/notes.py
             "setting": setting if chapter.key == "setting" else None,
             "plan": chapter.key,
             "told": names,
@@ -115,14 +115,14 @@ def _context(
         "title": f"{shown.going.name}: {read.title}",
         "heading": read.title,
         "movement_name": shown.going.name,
-        "lede": Markup(read.lede),  # nosec B704: our own texts; what a file says in them is escaped by text.plainly
+        "lede": Markup(read.lede),  # nosec B704 # our own texts; what a file says in them is escaped by text.plainly
         "steps": [
-            {"title": step.title, "html": Markup(step.html), "show": show(step.line, stage)}  # nosec B704
+            {"title": step.title, "html": Markup(step.html), "show": show(step.line, stage)}  # nosec B704 # as above
             for step in read.steps
         ],
-        "question": Markup(read.question),  # nosec B704
-        "answer": Markup(read.answer),  # nosec B704
-        "bench": Markup(read.bench),  # nosec B704
+        "question": Markup(read.question),  # nosec B704 # as above
+        "answer": Markup(read.answer),  # nosec B704 # as above
+        "bench": Markup(read.bench),  # nosec B704 # as above
         "drawn": drawn,
         "lines": "construction" in str(drawn["svg"]),
     }  # fmt: skip

@@ -79,7 +79,7 @@ def plainly(value: Any) -> Markup:
     """A value as text that Markdown and HTML leave alone."""
     if isinstance(value, Markup):
         return value
-    return Markup(re.sub(r"([\\`*_{}\[\]()#+!-])", r"\\\1", escape(str(value))))  # nosec B704: escaped before
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+!-])", r"\\\1", escape(str(value))))  # nosec B704 # escaped before
 
 
 def read(env: ImmutableSandboxedEnvironment, name: str, told: dict[str, Any]) -> Text:

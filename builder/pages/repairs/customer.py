@@ -36,7 +36,7 @@ def context(shown: Shown, mended: Mended, wording: Wording, source: Callable[[st
         ],
         "story": said.story(),
         "running": drawn.running(repaired, said, wording),
-        "map": {"sheet": plan, "svg": Markup(plan.svg())},  # nosec B704: sheet.py escapes all
+        "map": {"sheet": plan, "svg": Markup(plan.svg())},  # nosec B704 # sheet.py escapes all
         "unseen": said.say("page.unseen", numbers=", ".join(map(str, unseen))) if unseen else None,
         "findings": [_finding(mended, index, said, told, wording, source) for index in range(len(repair.findings))],
         "work": [(each.did, told.names.get(each.on)) for each in repair.work],
@@ -74,7 +74,7 @@ def shown_pair(picture: Picture, wording: Wording) -> Context:
         "slug": picture.pair.new.slug,
         "says": wording.say(f"repairs.wear.{picture.what}.says", **picture.facts),
         "sides": [
-            {"label": wording.say(f"repairs.wear.{side}_short"), "svg": Markup(sheet.svg())}  # nosec B704: sheet.py escapes all
+            {"label": wording.say(f"repairs.wear.{side}_short"), "svg": Markup(sheet.svg())}  # nosec B704 # sheet.py escapes all
             for side, sheet in sheets
         ],
     }

@@ -38,7 +38,7 @@ def running(repaired: Repaired, said: Said, wording: Wording) -> Context | None:
     return {
         "sheet": replace(before, slug="repair-running", states=states),
         "sides": [
-            {"label": said.say(f"page.{side}_caption"), "svg": Markup(sheet.svg())}  # nosec B704: sheet.py escapes all
+            {"label": said.say(f"page.{side}_caption"), "svg": Markup(sheet.svg())}  # nosec B704 # sheet.py escapes all
             for side, sheet in (("before", before), ("after", after))
         ],
     }

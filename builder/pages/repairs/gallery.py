@@ -64,7 +64,7 @@ def wear(told: Iterable[list[Told]], press: Press) -> dict[str, bytes]:
             **each,
             "title": press.wording.say(f"repairs.wear.{each['sort'].split()[0]}.title"),
             "sides": [
-                {"label": press.wording.say(f"repairs.wear.{side}_short"), "svg": Markup(svg)}  # nosec B704: sheet.py escapes all
+                {"label": press.wording.say(f"repairs.wear.{side}_short"), "svg": Markup(svg)}  # nosec B704 # sheet.py escapes all
                 for side, svg in zip(("new", "worn"), each["svgs"], strict=True)
             ],
         }

@@ -114,7 +114,7 @@ def _traces(mended: Mended, said: Said, winding: str) -> Context:
     sheets = [drawn(each, mended.beat_s, window, COMPUTED_BEATS, said.wording) for each in drawings]
     lift = mended.lift_deg
     return {
-        "sheets": [{"sheet": sheet, "svg": Markup(sheet.svg())} for sheet in sheets],  # nosec B704: sheet.py escapes all
+        "sheets": [{"sheet": sheet, "svg": Markup(sheet.svg())} for sheet in sheets],  # nosec B704 # sheet.py escapes all
         "rows": [_row(heading, heard, measured, solved, mended, said) for _, heading, heard, measured, solved in found],
         "state": said.say("trace.state", state=said.say(f"states.{winding}")),
         "lift": said.say("trace.no_lift") if lift is None else said.say("trace.lift", lift=words.figure(lift, 3)),

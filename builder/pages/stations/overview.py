@@ -44,7 +44,7 @@ def context(shown: Shown, wording: Wording) -> Context:
         "glance": glance,
         "nominal": not going.motion.solved,
         "running": _running(going, wording),
-        "notes": Markup(shown.notes),  # nosec B704: sanitised by movement/notes.py
+        "notes": Markup(shown.notes),  # nosec B704 # sanitised by movement/notes.py
         "findings": sentences(going.findings),
     }
 

@@ -45,6 +45,11 @@ fuzz: .venv/test
 	for part in reader notes; do $(BIN)/python tests/fuzz/guided.py $$part $$(( $(MINUTES) * 15 )) .fuzz || exit 1; done
 	folder=$$(mktemp -d) && $(BIN)/python tests/kill_whole_builds.py 200 $$folder && rm -r $$folder
 
+# Which lines no test runs: the browser's tests left out, which run the same lines once more.
+coverage: .venv/test
+	$(BIN)/python -m pytest -q -n $(WORKERS) --dist worksteal --ignore=tests/browser --ignore=tests/test_html.py \
+		--cov=builder --cov-report=term-missing:skip-covered $(ARGS)
+
 # Motion and player in Firefox and, where there is a driver for it, in WebKit.
 engines: .venv/test
 	$(PIP) --editable '.[engines]'

@@ -19,7 +19,7 @@ from builder.pages.shown import Context
 
 PAGE = "computing.html"
 
-NARROW = 32
+NARROW = 23
 """Signs of a formula that has room on the narrowest screen; a longer one may have to be scrolled, and so is a tab stop."""
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from builder.drawing.diagrams import stack
 from builder.drawing.source.hold import CLICK
 from builder.drawing.source.wraps import MOST_SEEN, Wrap
+from builder.drawing.worn.pictures import of_mesh
 from builder.going.going import going
 from builder.going.steady import Stopped
 from builder.ground.faults import Refused
@@ -17,7 +20,7 @@ from builder.parts.teeth.riding import drop_rad, lift_rad
 from tests.drawing.drawn import numbers
 from tests.fuzz.reading import harmless
 from tests.movement_texts import eight_day
-from tests.solved import changed, wording
+from tests.solved import changed, demo, wording
 
 
 @pytest.mark.parametrize(("drum_mm", "fall_mm"), [(0.36, 2000.0), (500.0, 1.0)])
@@ -80,3 +83,11 @@ def test_a_clock_far_out_of_beat_stops_with_its_reason() -> None:
     for winding in far.windings:
         assert isinstance(winding.beat, Stopped)
         assert winding.beat.reason == "does not unlock" and "9.00° out of beat" in winding.beat.text
+
+
+def test_teeth_that_no_longer_meet_have_no_picture() -> None:
+    """Worn so far apart that no tooth reaches another, a mesh is left out of the pictures of wear; a little apart it is in."""
+    sound = demo("pocket_watch")
+    one = next(each for each in sound.plan.sized if each.pair.key[0] == "meshes")
+    assert of_mesh(sound, replace(one, too_far_mm=0.05 * one.module_mm), "apart", "near", wording()) is not None
+    assert of_mesh(sound, replace(one, too_far_mm=5 * one.module_mm), "apart", "far", wording()) is None

@@ -52,6 +52,11 @@ class Met:
         """What it does over a pitch."""
         return mesh_contact(self.gears, self.friction, self.too_far_mm)
 
+    @property
+    def touches(self) -> bool:
+        """Whether the teeth still reach one another at all."""
+        return bool(np.any(self.contact.pairs > 0))
+
     def stood(self, driver_rad: float, less_rad: float = 0.0) -> tuple[float, complex]:
         """How the driven is turned (counter-clockwise) when the driver's tooth 0 stands there, and the foremost touch (mm).
 

@@ -50,9 +50,13 @@ def _pictures(sound: Going, found: Going, finding: Found, slug: str, wording: Wo
         yield of_hole(sound, finding.arbor, finding.worn_mm, finding.direction_deg, f"{slug}-hole", wording)
         moved = [one for one in found.plan.sized if finding.arbor in (one.pair.driver, one.pair.driven) and one.too_far_mm]
         if moved:
-            yield of_mesh(sound, max(moved, key=lambda one: abs(one.too_far_mm)), "apart", f"{slug}-mesh", wording)
+            worst = max(moved, key=lambda one: abs(one.too_far_mm))
+            if (apart := of_mesh(sound, worst, "apart", f"{slug}-mesh", wording)) is not None:
+                yield apart
     elif isinstance(finding, WornLeaves):
-        yield of_mesh(sound, _mesh_of(found, finding.arbor, finding.part), "leaves", f"{slug}-leaves", wording)
+        pitted = _mesh_of(found, finding.arbor, finding.part)
+        if (leaves := of_mesh(sound, pitted, "leaves", f"{slug}-leaves", wording)) is not None:
+            yield leaves
     elif isinstance(finding, HurtTooth):
         hurt = Hurt(finding.arbor, finding.part, finding.harm, finding.by_mm or 0.0)
         yield of_tooth(sound, hurt, f"{slug}-tooth", wording)
@@ -75,11 +79,13 @@ def of_hole(going: Going, arbor: str, worn_mm: float, direction_deg: float, slug
     return Picture("hole", name, pair, {"worn": f"{worn_mm:.3g}", "pivot": words.figure(2 * pivot, 2)})
 
 
-def of_mesh(sound: Going, one: Sized, what: str, slug: str, wording: Wording) -> Picture:
-    """A mesh in two conditions: its centres apart, or its leaves worn."""
+def of_mesh(sound: Going, one: Sized, what: str, slug: str, wording: Wording) -> Picture | None:
+    """A mesh in two conditions: its centres apart, or its leaves worn. None where its teeth no longer reach one another."""
     friction = sound.movement.friction.teeth
     was = next(each for each in sound.plan.sized if each.pair == one.pair)
     new, worn = Met(was.gears, friction, was.too_far_mm), Met(one.gears, friction, one.too_far_mm)
+    if not worn.touches:
+        return None
     ids, name = _named(sound, one)
     part = wording.say("repairs.wear.mesh", **name) if what == "apart" else name["driven"]
     pair = mesh.draw(slug, what, (part, *ids), new, worn, wording)

@@ -97,12 +97,14 @@ def _pictures(going: Going, wording: Wording) -> Iterator[tuple[str, Picture]]:
         out = round(HOLE_BY_PIVOT * 2 * pivot_radius_mm(going.movement, going.plan, arbor), 2)
         way = degrees(going.plan.line_rad(one))  # away from what drives it
         yield "hole", of_hole(going, arbor, out, way, f"{named}-hole", wording)
-        yield "apart", of_mesh(going, replace(one, too_far_mm=out), "apart", f"{named}-apart", wording)
+        if (apart := of_mesh(going, replace(one, too_far_mm=out), "apart", f"{named}-apart", wording)) is not None:
+            yield "apart", apart
         pit = Pit(arbor, one.pair.driven_part, round(PIT_BY_MODULE * module, 3), None, None)
         try:
             worn = worn_plan(going.movement, going.train, going.plan, going.elevation, replace(SOUND, pits=(pit,)))
             pitted = next(each for each in worn.sized if each.pair == one.pair)
-            yield "leaves", of_mesh(going, pitted, "leaves", f"{named}-leaves", wording)
+            if (leaves := of_mesh(going, pitted, "leaves", f"{named}-leaves", wording)) is not None:
+                yield "leaves", leaves
         except Refused:
             pass
         for harm, by in (("missing", 0.0), ("bent", round(BENT_BY_MODULE * module, 2))):

@@ -86,7 +86,7 @@ class Entry:
     def told(self, page: str) -> Any:
         """What a page of the shelf is told of it."""
         with _unpacked(self.file) as held:
-            return json.loads(held.read("told.json"))[page]
+            return json.loads(held.read(f"told/{page}.json"))
 
     def links(self) -> Checked:
         """What the check of links found in it."""
@@ -125,7 +125,7 @@ class Store:
             with suppress(OSError):
                 os.utime(file)
             names = held.namelist()
-            if {"told.json", "links.json"} <= set(names):
+            if "links.json" in names:
                 return Entry(file, tuple(path.removeprefix("files/") for path in names if path.startswith("files/")))
         return None
 
@@ -133,8 +133,8 @@ class Store:
         """Put a unit there, its links looked at. Raises StoreError where it cannot be written."""
         packed = io.BytesIO()
         with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as held:
-            _put(held, "told.json", json.dumps(told, ensure_ascii=False).encode("utf-8"))
-            _put(held, "links.json", json.dumps(checked(files).as_json(), ensure_ascii=False).encode("utf-8"))
+            for what, said in [("links", checked(files).as_json()), *((f"told/{page}", each) for page, each in told.items())]:
+                _put(held, f"{what}.json", json.dumps(said, ensure_ascii=False).encode("utf-8"))
             for path in sorted(files):
                 _put(held, f"files/{path}", files[path])
         data = packed.getbuffer()

@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 from builder.going.plan import Plan
 from builder.going.sizes import Sized
@@ -92,9 +91,8 @@ class PowerFlow:
         return self.source_uw - lost - self.escape_uw
 
 
-@lru_cache(maxsize=256)
 def mesh_contact(gears: GearPair, friction: float, too_far_mm: float = 0.0) -> MeshContact:
-    """The true contact of a pair, solved once."""
+    """The true contact of a pair."""
     return contact.solve(gears, friction, too_far_mm)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 from builder.bench import MOVEMENT_SUMS, SUMS, work
@@ -115,7 +116,7 @@ def _rules(part: type[Part], field: str) -> dict[str, Any]:
         rules["usual"] = usual
     if options := choices(own.annotation):
         return rules | {"words": list(options)}
-    schema = bounds(part.model_json_schema()["properties"][field])
+    schema = bounds(_schema(part)[field])
     rules |= {short: schema[long] for long, short in SCHEMA.items() if long in schema}
     return rules | ({"whole": True} if schema["type"] == "integer" else {})
 
@@ -143,6 +144,12 @@ def _data(wording: Wording) -> dict[str, Any]:
         "words": {"impossible": wording.say("sums.page.impossible")},
         "thin": words.THIN,
     }
+
+
+@cache
+def _schema(part: type[Part]) -> dict[str, Any]:
+    """Field → what JSON Schema says of it."""
+    return dict(part.model_json_schema()["properties"])
 
 
 def _brief(step: dict[str, Any]) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """`make bench`: every figure beside another of the same run, written to tests/bench/results.json. No timing is a test.
 
-python -m tests.bench [--count 100] [--count 1000] [--only builds|many|sizes|frames|solver]
+python -m tests.bench [--count 100] [--count 1000] [--times 1] [--only builds|many|sizes|frames|solver]
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ def main() -> None:
     """Measure, print, and put what was measured into the results; what was not measured this time stays there."""
     parser = argparse.ArgumentParser(description="Ratios of one run, side by side.")
     parser.add_argument("--count", type=int, action="append", help="movements of a large collection (default: 100)")
+    parser.add_argument("--times", type=int, default=1, help="builds of the demo site of which the least counts (default: 1)")
     parser.add_argument("--only", choices=SUBJECTS, action="append", help="measure this alone; may be given again")
     options = parser.parse_args()
     wanted = options.only or SUBJECTS
@@ -36,7 +37,7 @@ def main() -> None:
             cost("build", "--quiet", "--out", folder / "demo")
         for subject in wanted:
             made = {
-                "builds": lambda: builds(folder),
+                "builds": lambda: builds(folder, options.times),
                 "many": lambda: many(folder, tuple(options.count or (100,))),
                 "sizes": lambda: sizes(folder / "demo"),
                 "frames": lambda: frames(folder / "demo"),

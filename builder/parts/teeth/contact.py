@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -115,6 +116,7 @@ class MeshContact:
         return (force if driver_turns_ccw else force.conjugate()) * complex(math.cos(line_rad), math.sin(line_rad))
 
 
+@lru_cache(maxsize=128)
 def solve(pair: GearPair, friction: float, too_far_mm: float = 0.0) -> MeshContact:
     """The mesh at its right distance of centres, or at one too far (> 0) or too near (< 0) by `too_far_mm`."""
     mesh = _Mesh(pair, pair.distance_mm + too_far_mm)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from builder.authorities import balances, drives, escapements, pendulums, sums, teeth, trains
+from builder.authorities import balances, beats, drives, escapements, pendulums, sums, teeth, trains
 from builder.authorities.entry import Authorities, authorities
 from builder.authorities.row import Check, Row, rows
 
@@ -58,6 +58,7 @@ CHECKS: dict[str, Check] = {
     "fork": escapements.fork,
     "usual_lever": escapements.usual_lever,
     "cylinder": escapements.cylinder,
+    "impulse_places": beats.impulse_places,
     "half_area": drives.half_area,
     "inner_coil": drives.inner_coil,
     "spring_steel": drives.spring_steel,

@@ -14,6 +14,7 @@ from builder.going.phase_plane import Works
 from builder.going.steady import Running, Stopped, critical_torque_nmm, solve
 from builder.going.swing import Beyond, Stuck, swing
 from builder.parts.oscillator.terms import Terms
+from tests.authority import KNOWN
 from tests.going.in_time import run_heavy, steady_in_time
 from tests.going.made_up import fork_law, made_up
 
@@ -204,8 +205,9 @@ def test_impulse_at_the_middle_does_nothing():
 
 def test_becketts_impulse_lengths():
     """Beckett p. 88: error of dead-beat escapements with the same energy of impulse, put at other places, as 20 : 14 : 13."""
+    published = KNOWN["beckett-deadbeat-impulse-lengths"]
     errors = []
-    for arc, after, before in ((8, 7, 5), (8, 5, 3), (8, 4, 2)):
+    for arc, after, before in published.given["alpha_gamma_beta"]:
         unit = 2.0 * DEG / arc
         action = made_up(before * unit, after * unit, 12 / (before + after), DEG, 0.0, 6 * DEG)
         terms = pendulum(20000.0)
@@ -215,7 +217,8 @@ def test_becketts_impulse_lengths():
             running = solve(terms, road, torque)
             torque *= (2.0 * DEG / running.amplitude_rad) ** 2
         errors.append(running.escapement_s_per_day)
-    assert [20 * e / errors[0] for e in errors] == pytest.approx([20, 14, 13], rel=0.07)  # whole numbers, cut off
+    wanted = published.expect["relative_error"]
+    assert [wanted[0] * e / errors[0] for e in errors] == pytest.approx(wanted, abs=published.tolerance.abs)
     assert errors[0] < 0
 
 

@@ -11,6 +11,8 @@ import pytest
 
 from builder.bench.mended import Mended, mended
 from builder.build import TEMPLATES
+from builder.drawing.diagrams import train_plan
+from builder.going.going import going
 from builder.going.repair import Repaired
 from builder.ground.faults import FaultsFound
 from builder.ground.words import figure
@@ -28,6 +30,7 @@ from tests.conftest import BuiltSite
 from tests.drawing.drawn import figures
 from tests.going.faulty import found
 from tests.lessons.asked import plates
+from tests.movement_texts import eight_day, read_movement
 from tests.solved import MODELS, demo, wording
 
 HEAD = 'title = "Going again"\nobject = { name = "Clock", kind = "clock" }\n'
@@ -86,8 +89,8 @@ def unsolved(folder: Path, slug: str, text: str) -> Said:
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(HEAD + text, "utf-8")
     (job,) = repairs(folder, slug, demo(slug).movement)
-    going = demo(slug)
-    return Said(Repaired(job, going, going, going, (), (), (), None, None), wording())
+    sound = demo(slug)
+    return Said(Repaired(job, sound, sound, sound, (), (), (), None, None), wording())
 
 
 def test_every_kind_of_finding_has_its_words(tmp_path: Path) -> None:
@@ -106,11 +109,10 @@ def test_every_kind_of_finding_has_its_words(tmp_path: Path) -> None:
 def test_a_movement_without_repairs_has_no_such_pages(built_site: BuiltSite) -> None:
     """No station, no files, no word of it in its navigation."""
     with_repairs = {path.parent.parent.name for path in MODELS.glob("*/repairs/*.toml")}
-    for slug in ("pocket_watch", "shop_regulator"):
-        assert slug not in with_repairs
+    for slug in {path.partition("/")[0] for path in built_site.files if path.endswith("/index.html")} - with_repairs:
         assert not any(path.startswith(f"{slug}/repair") for path in built_site.files)
         assert b"repairs.html" not in built_site.files[f"{slug}/index.html"]
-        assert station(Shown(demo(slug), plates(slug), "", {}), wording()) is None
+    assert station(Shown(demo("pocket_watch"), {}, "", {}), wording()) is None
     for slug in with_repairs:
         assert b"repairs.html" in built_site.files[f"{slug}/index.html"]
 
@@ -162,10 +164,10 @@ def test_faults_of_findings_and_of_beats_are_said_together(tmp_path: Path) -> No
     finding = '[[findings]]\nkind = "hand_friction"\nseverity = "slight"\nstate = "tight"\ntorque_nmm = 0.0001\n'
     read_so = '[[readings]]\nwhen = "before"\nbeats = "bad.csv"\n'
     (folder / "2026-01-02.toml").write_text(HEAD + finding + read_so, "utf-8")
-    going = demo("hall_clock")
-    (job,) = repairs(tmp_path, "hall_clock", going.movement)
+    sound = demo("hall_clock")
+    (job,) = repairs(tmp_path, "hall_clock", sound.movement)
     with pytest.raises(FaultsFound) as raised:
-        mended(going, job, folder, tmp_path)
+        mended(sound, job, folder, tmp_path)
     said = [str(fault) for fault in raised.value.faults]
     assert any("repairs/2026-01-02.toml:7" in each for each in said) and any("repairs/bad.csv:2:1" in each for each in said)
 
@@ -181,9 +183,9 @@ def test_words_of_a_file_do_not_become_markup(tmp_path: Path) -> None:
         f"[[work]]\ndid = '{nasty}'\n[[replaced]]\npart = '{nasty}'\nby = '{nasty}'\n",
         "utf-8",
     )
-    going = demo("hall_clock")
-    (job,) = repairs(tmp_path, "hall_clock", going.movement)
-    made = files(Shown(going, plates("hall_clock"), "", {}, (mended(going, job, folder, tmp_path),)), press(), {})
+    sound = demo("hall_clock")
+    (job,) = repairs(tmp_path, "hall_clock", sound.movement)
+    made = files(Shown(sound, plates("hall_clock"), "", {}, (mended(sound, job, folder, tmp_path),)), press(), {})
     for path, data in made.items():
         assert b"<script>alert" not in data and b"<img src=x" not in data, path
     assert any(b"&lt;script&gt;alert" in data for data in made.values())
@@ -255,3 +257,33 @@ def test_the_customer_is_told_what_can_hurt() -> None:
     for slug in ("hall_clock", "shelf_timepiece"):
         made = customer.context(shown(slug), mended_demo(slug), wording(), lambda _: None)
         assert made["caution"] and any("J" in sentence for sentence in made["caution"])
+
+
+def test_a_movement_that_is_only_counted(tmp_path: Path) -> None:
+    """Nothing is solved: the pages say so, show what was found and measured, and leave out all the rest."""
+    model = read_movement(tmp_path, eight_day()).model
+    counted = going("counted", model)
+    assert counted.beat is None
+    folder = tmp_path / "counted" / "repairs"
+    folder.mkdir(parents=True)
+    beat_s = float(counted.train.beat_s)
+    (folder / "beats.csv").write_text("".join(f"{1 + k * beat_s * 1.0001:.5f}\n" for k in range(60)), "utf-8")
+    arbor = model.meshes[0].driven
+    (folder / "2026-01-02.toml").write_text(
+        f'{HEAD}[[findings]]\nkind = "other"\nseverity = "slight"\nwords = "Dusty."\n'
+        f'[[findings]]\nkind = "worn_hole"\nseverity = "marked"\narbor = "{arbor}"\nplate = "back"\nworn_mm = 0.05\n'
+        'direction_deg = 90\n[[readings]]\nwhen = "before"\ngoes = false\n[[readings]]\nwhen = "after"\nbeats = "beats.csv"\n',
+        "utf-8",
+    )
+    (job,) = repairs(tmp_path, "counted", model)
+    one = mended(counted, job, folder, tmp_path)
+    told = Said(one.repaired, wording())
+    of = Shown(counted, {"train-front": train_plan.front(counted, wording())}, "", {}, (one,))
+    made = customer.context(of, one, wording(), lambda _: None)
+    assert made["running"] is None and made["story"] == [] and len(made["findings"][1]["pictures"]) == 1
+    sheet, unseen = drawn.marked(of, one.repaired, told)
+    assert unseen == [1] and not any("marked" in each.classes.split() and each.part for each, _ in figures(sheet))
+    (group,) = readings.traces(one, told)
+    assert group["rows"][0]["rate"] == "−8.6"
+    (text,) = (data.decode() for path, data in files(of, press(), {}).items() if path.endswith("-bench.html"))
+    assert wording().say("repairs.bench.not_solved") in text

@@ -14,6 +14,7 @@ from builder.pages.repairs.said import Said
 from builder.pages.shown import Context, Shown
 from builder.pages.stations.parts import Told
 from builder.pages.stations.power import caution
+from builder.parts.finding import Found
 from builder.parts.finding.other import Other
 
 
@@ -58,13 +59,20 @@ def _finding(
     seen = pictures(repaired.sound, repaired.before, finding, f"f{index + 1}", wording)
     return {
         "number": index + 1,
-        "title": told.names.get(finding.part, said.heading(finding)) if isinstance(finding, Other) else said.heading(finding),
+        "title": _title(finding, said, told),
         "severity": said.say(f"severity.{finding.severity}"),
         "words": finding.words,
         "sentences": [text for text in (said.what(finding), said.meant(finding), *said.effects(index)) if text],
         "photo": photo,
         "pictures": [shown_pair(each, wording) for each in seen],
     }
+
+
+def _title(finding: Found, said: Said, told: Told) -> str:
+    """What it is called; what is said in words alone, after its part."""
+    if isinstance(finding, Other) and finding.part != said.tree.root.id:
+        return told.names.get(finding.part, said.heading(finding))
+    return said.heading(finding)
 
 
 def shown_pair(picture: Picture, wording: Wording) -> Context:

@@ -124,6 +124,8 @@ class _Places:
     def _seen(self, anchor: str) -> list[str]:
         """Its own name, those of what is in it, or of what is in the part that it belongs to; or what it goes with."""
         node = self.made.nodes.get(anchor)
+        if node is self.made.root:
+            return []  # a finding on the whole marks nothing
         while node is not None and (node.drawn or node.id == anchor):  # above a part there are only groups
             inside = [each.id for each in node.walk() if each.id in self.at]
             if inside:

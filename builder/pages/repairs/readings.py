@@ -29,9 +29,9 @@ def table(mended: Mended, said: Said) -> Context | None:
     repaired = mended.repaired
     taken: list[tuple[int, Reading]] = list(enumerate(repaired.repair.readings))
     keys = [key for key in QUANTITIES if any(_measured(mended, index, each, key) is not None for index, each in taken)]
-    keys = keys or (list(QUANTITIES) if repaired.states_before else [])
+    keys = keys or list(QUANTITIES if repaired.states_before else ["amplitude_deg"])
     rows = [_row_of(mended, said, keys, each.when, each.winding, each.position, (index, each)) for index, each in taken]
-    if not keys and not taken:
+    if not taken and not repaired.states_before:
         return None
     silent = [side for side in SIDES if repaired.states_before and side not in {each.when for _, each in taken}]
     rows += [_row_of(mended, said, keys, side, said.shown, None, None) for side in silent]
@@ -45,18 +45,22 @@ def _row_of(
     state = mended.repaired.state(side, winding)
     names = [said.side(side), said.say(f"states.{winding}"), *([position] if position else [])]
     stood, stands = taken is not None and not taken[1].goes, state is not None and not isinstance(state.beat, Running)
-    cells = []
+    cells: list[Context] = []
     for key in keys:
         measured = None if taken is None or stood else _measured(mended, *taken, key)
         computed = None if state is None else getattr(state, key)
-        nothing = said.say("page.nothing")
-        cells.append(
-            {
-                "measured": said.say("page.stood") if stood else nothing if measured is None else _text(key, measured),
-                "computed": said.say("page.stood") if stands else nothing if computed is None else _text(key, computed),
-                "difference": None if measured is None or computed is None else _difference(key, measured, computed),
-            }
-        )
+        cell: Context = {"measured": said.say("page.nothing"), "computed": None, "difference": None}
+        if stood and not cells:
+            cell["measured"] = said.say("page.stood")
+        elif measured is not None:
+            cell["measured"] = _text(key, measured)
+        if stands and not cells:
+            cell["computed"] = said.say("page.stood")
+        elif computed is not None:
+            cell["computed"] = _text(key, computed)
+        if measured is not None and computed is not None:
+            cell["difference"] = _difference(key, measured, computed)
+        cells.append(cell)
         if stood and stands:
             break  # it stood, as was computed: there is no more to say
     return {"name": ", ".join(names), "cells": cells, "left": len(keys) - len(cells)}

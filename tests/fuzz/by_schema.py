@@ -1,4 +1,4 @@
-"""Data that the movement file's own schema allows, drawn by Hypothesis: whole tables, single values, and their edges."""
+"""Data that the files' own schemas allow, drawn by Hypothesis: whole tables, single values, and their edges."""
 
 from __future__ import annotations
 
@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 
 from builder.movement.jsonschema import schema_of
 from builder.movement.model import Movement
+from builder.movement.repair import Repair
 
 Schema = dict[str, Any]
-SCHEMA = schema_of(Movement)
+SCHEMA, REPAIR = schema_of(Movement), schema_of(Repair)
+DEFINED = {**SCHEMA["$defs"], **REPAIR["$defs"]}
 USUAL = (1e-3, 1e3)
 """Where a bound is missing or far off, numbers are mostly drawn from here."""
 NAMES = ("wheel", "pinion", "great", "barrel", "second", "centre", "third", "escape", "spare")
@@ -20,7 +22,7 @@ NAMES = ("wheel", "pinion", "great", "barrel", "second", "centre", "third", "esc
 def resolved(schema: Schema) -> Schema:
     """The schema that a $ref names, else itself."""
     while "$ref" in schema:
-        schema = SCHEMA["$defs"][schema["$ref"].rpartition("/")[2]]
+        schema = DEFINED[schema["$ref"].rpartition("/")[2]]
     return schema
 
 

@@ -27,11 +27,11 @@ from hypothesis import strategies as st
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from tests.fuzz.movements import changed, composed  # noqa: E402
+from tests.fuzz import whole  # noqa: E402
+from tests.fuzz.movements import changed, composed, repaired  # noqa: E402
 from tests.fuzz.reading import harmless, reads  # noqa: E402
 from tests.fuzz.settings import scratch  # noqa: E402
 from tests.fuzz.texts import broken, notes  # noqa: E402
-from tests.fuzz.whole import run  # noqa: E402
 from tests.movement_texts import toml  # noqa: E402
 
 ROUND_S = 60
@@ -40,12 +40,17 @@ ROUND_S = 60
 
 def drawn(movement: Any) -> str:
     with scratch() as models:
-        return run(models, movement)
+        return whole.run(models, movement)
 
 
 def with_pages(movement: Any) -> str:
     with scratch() as models:
-        return run(models, movement, pages=True)
+        return whole.run(models, movement, pages=True)
+
+
+def mended(example: Any) -> str:
+    with scratch() as models:
+        return whole.repaired(models, *example)
 
 
 PARTS: dict[str, tuple[Callable[[], st.SearchStrategy[Any]], Callable[[Any], Any]]] = {
@@ -53,6 +58,7 @@ PARTS: dict[str, tuple[Callable[[], st.SearchStrategy[Any]], Callable[[Any], Any
     "composed": (composed, drawn),
     "changed-pages": (changed, with_pages),
     "composed-pages": (composed, with_pages),
+    "repairs": (repaired, mended),
     "texts": (broken, reads),
     "notes": (notes, harmless),
 }
@@ -101,12 +107,8 @@ def look(part: str, number: int, until: float, found: Path, known: set[str], end
 
 def _keep(found: Path, name: str, example: Any, said: str) -> None:
     found.mkdir(parents=True, exist_ok=True)
-    data = (
-        example
-        if isinstance(example, bytes)
-        else (example if isinstance(example, str) else toml(example)).encode("utf-8", "replace")
-    )
-    (found / f"{name}.example").write_bytes(data)
+    text = toml(example) if isinstance(example, dict) else repr(example) if isinstance(example, tuple) else example
+    (found / f"{name}.example").write_bytes(text if isinstance(text, bytes) else text.encode("utf-8", "replace"))
     (found / f"{name}.txt").write_text(said, "utf-8", "replace")
 
 

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from builder.ground.faults import Refused
 from builder.starter.example import EXAMPLE
 from builder.starter.layout import NoRoom, laid_out
-from tests.fuzz.by_schema import SCHEMA, Schema, at, choices, fitting, rounded
+from tests.fuzz.by_schema import REPAIR, SCHEMA, Schema, at, choices, fitting, rounded
 from tests.movement_texts import eight_day, movement_data
 
 Data = dict[str, Any]
@@ -38,6 +38,39 @@ def changed(draw: st.DrawFn) -> Data:
     for _ in range(draw(st.integers(1, 4))):
         draw(st.sampled_from([scaled, scaled, left_out, added, added, another, doubled]))(draw, data)
     return data
+
+
+@cache
+def real_repairs() -> list[tuple[str, Data]]:
+    """Repairs that are known to be right, each with its movement's folder; their pictures and beats stay at home."""
+    found = []
+    for path in sorted(ROOT.glob("models/*/repairs/*.toml")):
+        data = tomllib.loads(path.read_text("utf-8"))
+        for finding in data["findings"]:
+            finding.pop("picture", None), finding.pop("picture_shows", None)
+        for reading in data.get("readings", []):
+            reading.pop("beats", None)
+        found.append((path.parent.parent.name, data))
+    return found
+
+
+@st.composite
+def repaired(draw: st.DrawFn) -> tuple[str, Data]:
+    """The folder of a movement, and a repair of it with one to three things changed to what its schema allows."""
+    slug, data = copy.deepcopy(draw(st.sampled_from(real_repairs())))
+    for _ in range(draw(st.integers(1, 3))):
+        what = draw(st.sampled_from(["scaled", "left out", "finding", "added"]))
+        if what == "scaled":
+            scaled(draw, data)
+        elif what == "left out":
+            left_out(draw, data)
+        elif what == "finding":
+            data["findings"] = [*data.get("findings", []), draw(fitting(REPAIR["properties"]["findings"]["items"]))]
+        else:
+            table, schema = draw(st.sampled_from(list(_tables(data, REPAIR))))
+            key = draw(st.sampled_from(sorted(schema.get("properties", {"kind": {}}))))
+            table[key] = draw(fitting(schema.get("properties", {}).get(key, {"const": "?"})))
+    return slug, data
 
 
 def scaled(draw: st.DrawFn, data: Data) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 from typing import Literal
 from xml.etree import ElementTree
@@ -12,6 +13,7 @@ from builder.drawing.table import Plate
 from builder.ground.faults import FaultsFound
 from builder.ground.wording import Wording
 from builder.linkcheck import check_links
+from tests.conftest import PROJECT
 from tests.fuzz.clock import in_time
 from tests.fuzz.reading import told
 from tests.movement_texts import Data, toml, write_collection, write_movement
@@ -39,12 +41,41 @@ def run(models: Path, movement: Data | str, pages: bool = False) -> Ended:
                 assert check_links(site) == []
                 for path, data in site.items():
                     if path.endswith((".html", ".svg")) and path.startswith("counted/"):
-                        said = re.sub(r"(?s)<(script|style)\b.*?</\1>", " ", data.decode("utf-8"))
-                        assert not NOT_A_FIGURE.search(re.sub(r"<[^>]*>", " ", said)), path
+                        assert not NOT_A_FIGURE.search(_said(data)), path
         except FaultsFound as found:
             told(found.faults, "counted/movement.toml", text.count("\n") + 1)
             return "refused"
     return "drawn"
+
+
+def repaired(models: Path, slug: str, repair: Data) -> Ended:
+    """A repair of a movement with all its pages. Raises whatever is not a fault with its place."""
+    write_collection(models)
+    (models / slug / "repairs").mkdir(parents=True)
+    shutil.copy(PROJECT / "models" / slug / "movement.toml", models / slug / "movement.toml")
+    alone = {key: value for key, value in repair.items() if not isinstance(value, dict) and not _tables(value)}
+    text = toml({"x": alone}).removeprefix("[x]\n") + toml({key: each for key, each in repair.items() if key not in alone})
+    (models / slug / "repairs" / "2026-03-14.toml").write_text(text, "utf-8")
+    with in_time(MOST_DRAWING_S):
+        try:
+            site = build_site(models)
+        except FaultsFound as found:
+            told(found.faults, f"{slug}/repairs/2026-03-14.toml", text.count("\n") + 1)
+            return "refused"
+    assert check_links(site) == []
+    for path, data in site.items():
+        if path.endswith(".html") and path.startswith(f"{slug}/repair"):
+            assert not NOT_A_FIGURE.search(_said(data)), path
+    return "drawn"
+
+
+def _tables(value: object) -> bool:
+    return isinstance(value, list) and bool(value) and isinstance(value[0], dict)
+
+
+def _said(page: bytes) -> str:
+    """The words of a page."""
+    return re.sub(r"<[^>]*>", " ", re.sub(r"(?s)<(script|style)\b.*?</\1>", " ", page.decode("utf-8")))
 
 
 def sound(plate: Plate) -> None:

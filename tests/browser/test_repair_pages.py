@@ -13,11 +13,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from builder.build import stock
-from builder.packs.repair import make
 from builder.pages.lesson import LIMIT
 from tests.browser.pages_helper import barriers, opened
-from tests.conftest import PROJECT, BuiltSite
+from tests.conftest import BuiltSite
+from tests.packs.test_repair import DAY, hall, packed
 
 SHELF = "shelf_timepiece/repairs/2026-05-09"
 HALL = "hall_clock/repairs/2026-03-14"
@@ -88,7 +87,7 @@ def test_a_customer_page_prints_on_two_sheets(open_page: Callable[..., Page], tm
 
 def test_the_file_to_send_needs_nothing(browser: Browser, tmp_path: Path) -> None:
     """Alone in a folder: quiet, no request, no barrier, both sides move, the picture is inside, no link but the licence's."""
-    made = make(stock(PROJECT / "models", "hall_clock"), _Options("2026-03-14"), lambda _n, _of: None)  # type: ignore[arg-type]
+    made = packed(hall(), DAY)
     assert len(made.data) <= LIMIT and made.name == "hall_clock-2026-03-14.html" and not made.said
     (tmp_path / made.name).write_bytes(made.data)
     with opened(browser, tmp_path, made.name) as page:
@@ -99,13 +98,6 @@ def test_the_file_to_send_needs_nothing(browser: Browser, tmp_path: Path) -> Non
         links = page.evaluate("[...document.links].map(one => one.getAttribute('href')).filter(href => !href.startsWith('#'))")
         assert all("license" in each or "licence" in each or "creativecommons" in each for each in links) and len(links) == 1
         assert barriers(page) == []
-
-
-class _Options:
-    """What the command was told."""
-
-    def __init__(self, day: str) -> None:
-        self.day, self.without_pictures, self.out = day, False, None
 
 
 def test_a_movement_leads_to_its_repairs(open_page: Callable[..., Page], built_site: BuiltSite) -> None:

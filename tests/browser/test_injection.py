@@ -30,7 +30,7 @@ from builder.packs import KINDS
 from builder.publish import publish
 from tests.browser.pages_helper import watched
 from tests.conftest import PROJECT
-from tests.movement_texts import toml
+from tests.movement_texts import eight_day, toml, write_movement
 
 SLUG = "hall_clock"
 SHORT = "</script><script>hurt()</script>\"'><img src=x onerror=hurt()>{{7*7}}&#60;"
@@ -109,7 +109,7 @@ def free_texts(model: type[BaseModel]) -> set[str]:
 
 @pytest.fixture(scope="module")
 def models(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shelf of one movement, hostile in every text of every file, its notes as hostile as they may be."""
+    """A shelf hostile in every text of every file, the notes as hostile as they may be; and a second movement to compare."""
     folder = tmp_path_factory.mktemp("hostile") / "models"
     shutil.copytree(PROJECT / "models" / SLUG, folder / SLUG)
     files: list[tuple[Path, Path, type[BaseModel]]] = [
@@ -125,6 +125,8 @@ def models(tmp_path_factory: pytest.TempPathFactory) -> Path:
         data, hit = filled(data, model)
         assert free_texts(model) - PATHS == hit & free_texts(model), model
         target.write_text(written(data), "utf-8")
+    second, _ = filled(eight_day(), Movement)
+    write_movement(folder, second)
     notes = folder / SLUG / "notes.md"
     code = SHORT.replace("<", "&lt;")
     (folder / SLUG / "wheel.png").write_bytes(b"\x89PNG\r\n\x1a\n" + bytes(60))

@@ -22,7 +22,7 @@ zip: site
 	$(BIN)/python -m builder zip
 
 # What a host sends with the pages: of the site built here, or of one that stands at ADDRESS=https://…
-headers: .venv/site
+headers: $(if $(ADDRESS),.venv/site,site)
 	$(BIN)/python tests/hosting/headers.py $(ADDRESS)
 
 test: .venv/test java browser pdf

@@ -8,7 +8,8 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context, parent_process
+from contextlib import contextmanager
+from multiprocessing import active_children, get_context, parent_process
 from typing import Any, TypeVar
 
 from builder.ground.faults import PlainlySaid
@@ -36,8 +37,11 @@ class Helpers:
     def __enter__(self) -> Helpers:
         return self
 
-    def __exit__(self, *_: object) -> None:
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
         if self._pool is not None:
+            if kind is not None and not issubclass(kind, Exception):  # Ctrl-C: what is half done is not waited for
+                for helper in active_children():
+                    helper.terminate()
             self._pool.shutdown(wait=False, cancel_futures=True)
 
     def each(self, work: Callable[..., T], calls: Sequence[tuple[Any, ...]]) -> Iterator[T]:
@@ -53,13 +57,27 @@ class Helpers:
             yield from (work(*call) for call in calls)
             return
         try:
-            waiting = [self._pool.submit(work, *call) for call in calls]
+            with _uninterrupted():
+                waiting = [self._pool.submit(work, *call) for call in calls]
             while waiting:
                 yield waiting.pop(0).result()
         except BrokenProcessPool:
             raise BrokenError(
                 "A process of the build was ended from outside, perhaps for want of memory; nothing was changed. Try --jobs 1."
             ) from None
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Ctrl-C is passed over, also by a helper that is begun meanwhile, until it says otherwise: it would tell of it at length."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _begin() -> None:

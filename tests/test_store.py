@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -195,6 +196,26 @@ def test_two_builds_share_a_store(models: Path, whole: dict[str, bytes], tmp_pat
         found = {path: (tmp_path / name / path).read_bytes() for path in whole}
         assert found == whole
     assert not list((tmp_path / "kept").glob("*.half"))
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="needs process groups")
+def test_ctrl_c_ends_all_of_it(models: Path, tmp_path: Path) -> None:
+    """Ctrl-C reaches the command and its helpers: one sentence, exit 1, nobody left behind, and nothing written but the store."""
+    command = [sys.executable, "-m", "builder", "build", "--jobs", "2", "--models", models, "--store", tmp_path / "kept"]
+    command += ["--out", tmp_path / "site"]
+    with subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True, start_new_session=True) as running:
+        assert running.stderr is not None
+        first = running.stderr.readline()
+        time.sleep(0.5)
+        os.killpg(running.pid, signal.SIGINT)
+        said = running.stderr.read()
+    assert (first.strip(), said.strip().splitlines()[-1], "Traceback" in said) == ("one", "Stopped; nothing was changed.", False)
+    assert running.returncode == 1
+    assert not (tmp_path / "site").exists()
+    with pytest.raises(ProcessLookupError):
+        for _ in range(100):
+            os.killpg(running.pid, 0)
+            time.sleep(0.1)
 
 
 def test_old_entries_go(store: Path) -> None:

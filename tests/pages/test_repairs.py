@@ -272,7 +272,9 @@ def test_a_movement_that_is_only_counted(tmp_path: Path) -> None:
     (folder / "2026-01-02.toml").write_text(
         f'{HEAD}[[findings]]\nkind = "other"\nseverity = "slight"\nwords = "Dusty."\n'
         f'[[findings]]\nkind = "worn_hole"\nseverity = "marked"\narbor = "{arbor}"\nplate = "back"\nworn_mm = 0.05\n'
-        'direction_deg = 90\n[[readings]]\nwhen = "before"\ngoes = false\n[[readings]]\nwhen = "after"\nbeats = "beats.csv"\n',
+        'direction_deg = 90\n[[findings]]\nkind = "worn_hole"\nseverity = "slight"\narbor = "pallets"\nplate = "front"\n'
+        "worn_mm = 0.05\ndirection_deg = 0\n"
+        '[[readings]]\nwhen = "before"\ngoes = false\n[[readings]]\nwhen = "after"\nbeats = "beats.csv"\n',
         "utf-8",
     )
     (job,) = repairs(tmp_path, "counted", model)
@@ -282,7 +284,7 @@ def test_a_movement_that_is_only_counted(tmp_path: Path) -> None:
     made = customer.context(of, one, wording(), lambda _: None)
     assert made["running"] is None and made["story"] == [] and len(made["findings"][1]["pictures"]) == 1
     sheet, unseen = drawn.marked(of, one.repaired, told)
-    assert unseen == [1] and not any("marked" in each.classes.split() and each.part for each, _ in figures(sheet))
+    assert unseen == [1, 3] and not any("marked" in each.classes.split() and each.part for each, _ in figures(sheet))
     (group,) = readings.traces(one, told)
     assert group["rows"][0]["rate"] == "−8.6"
     (text,) = (data.decode() for path, data in files(of, press(), {}).items() if path.endswith("-bench.html"))

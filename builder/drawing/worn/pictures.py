@@ -71,8 +71,9 @@ def _pictures(sound: Going, found: Going, finding: Found, slug: str, wording: Wo
 def of_hole(going: Going, arbor: str, worn_mm: float, direction_deg: float, slug: str, wording: Wording) -> Picture:
     """A pivot hole."""
     if arbor == "pallets":
-        assert going.plan.draft is not None
-        name, pivot = wording.say("repairs.wear.pallet_arbor"), 0.42 * PALLET_ARBOR_PART * going.plan.draft.centre_mm
+        name, draft = wording.say("repairs.wear.pallet_arbor"), going.plan.draft
+        pivot = pivot_radius_mm(going.movement, going.plan, going.train.path[-1])  # as the escape arbor's, where none is drafted
+        pivot = pivot if draft is None else 0.42 * PALLET_ARBOR_PART * draft.centre_mm
     else:
         name, pivot = going.train[arbor].title.lower(), pivot_radius_mm(going.movement, going.plan, arbor)
     pair = hole.draw(slug, name, pivot, worn_mm, direction_deg, wording)

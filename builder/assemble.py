@@ -7,7 +7,8 @@ and not on what was in the store, in how many processes it was made, or in how m
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections import ChainMap
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,7 +18,7 @@ from builder.ground.faults import Fault, FaultsFound
 from builder.linkcheck import faults_of
 from builder.movement.folders import movements
 from builder.side_by_side import Helpers
-from builder.store import Entry, Store, StoreError, Together, fingerprint, fingerprint_of, platform
+from builder.store import Entry, Packed, Store, StoreError, Together, fingerprint, fingerprint_of, platform
 
 CODE = Path(__file__).parent
 TEMPLATES = CODE.parent / "templates"
@@ -60,14 +61,14 @@ def assembled(
 
 
 @contextmanager
-def part(models: Path, number: int, of: int, how: How = How()) -> Iterator[dict[str, bytes]]:
+def part(models: Path, number: int, of: int, how: How = How()) -> Iterator[Mapping[str, bytes]]:
     """The units of every `of`-th movement from the `number`-th (counted from 1) on, as files for a folder of their own."""
     with _opened(how.store) as store:
         slugs = movements(models)[number - 1 :: of]
         with Helpers(how.jobs) as helpers:
             units = _made(models, _keys(models, slugs), store, helpers, how.told)
         said = json.dumps({"part": number, "of": of, "movements": slugs}, indent=2) + "\n"
-        yield {"part.json": said.encode("utf-8")} | {entry.file.name: entry.file.read_bytes() for entry in units}
+        yield ChainMap({"part.json": said.encode("utf-8")}, Packed(units))  # type: ignore[arg-type]  # only read
         store.sweep()
 
 

@@ -172,6 +172,22 @@ def _put(held: zipfile.ZipFile, path: str, data: bytes) -> None:
     held.writestr(entry, data, compresslevel=1)
 
 
+class Packed(Mapping[str, bytes]):
+    """Entries as files by their names, each read when it is asked for."""
+
+    def __init__(self, entries: Iterable[Entry]) -> None:
+        self._files = {entry.file.name: entry.file for entry in entries}
+
+    def __getitem__(self, name: str) -> bytes:
+        return self._files[name].read_bytes()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._files)
+
+    def __len__(self) -> int:
+        return len(self._files)
+
+
 class Together(Mapping[str, bytes]):
     """The files of several entries as one site. They are read when they are asked for: one entry at a time is in memory."""
 

@@ -20,6 +20,7 @@ from builder.going.phases import phases
 from builder.going.steady import Running
 from builder.ground import words
 from builder.ground.wording import Wording
+from builder.parts.escapement import DetachedLever
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.pendulum import Pendulum
 
@@ -68,7 +69,7 @@ def _balance(going: Going, balance: Balance, wording: Wording) -> Plate:
     side = SIDE_PX / 2
     box = (at[0] - side, at[1] - side, SIDE_PX, SIDE_PX)
     parts = ("balance", "hairspring", "stud", "pallets", "escape-wheel")
-    return Plate(_sheet(going, wording, "balance", box, stack, 0.05), ("happens",), _rows(parts, wording))
+    return Plate(_sheet(going, wording, "balance", box, stack, 0.05), ("happens",), _rows(going, parts, wording))
 
 
 def _degrees(going: Going, at: tuple[float, float], radius: float) -> Figure:
@@ -132,7 +133,7 @@ def _pendulum(going: Going, pendulum: Pendulum, wording: Wording) -> Plate:
     stack = [*behind, *pendulum_figures(going, pendulum, view), _arc_scale(going, 0.44 * width, PENDULUM_PX + 70, wording)]
     box = (-width / 2, -60.0, width, PENDULUM_PX + 220.0)
     parts = ("suspension", "pendulum-rod", "bob", "rating-nut", "pallets", "escape-wheel")
-    return Plate(_sheet(going, wording, "pendulum", box, stack, 1.0), ("happens",), _rows(parts, wording))
+    return Plate(_sheet(going, wording, "pendulum", box, stack, 1.0), ("happens",), _rows(going, parts, wording))
 
 
 def _arc_scale(going: Going, half_px: float, y: float, wording: Wording) -> Figure:
@@ -175,8 +176,16 @@ def _driven_below(going: Going, winding: Winding, per_degree: float, y: float) -
     return Figure(None, None, shapes=tuple(shapes), state=winding.name)
 
 
-def _rows(parts: tuple[str, ...], wording: Wording) -> tuple[Row, ...]:
+def _rows(going: Going, parts: tuple[str, ...], wording: Wording) -> tuple[Row, ...]:
+    """What pallets and escape wheel do depends on what lies between them and the oscillator: a lever, a crutch, or nothing."""
+    escapement = going.movement.escapement
+    pendulum = isinstance(going.movement.oscillator, Pendulum)
+    through = "lever" if isinstance(escapement, DetachedLever) else "crutch" if pendulum else "staff"
+    does = {"pallets": f"does_pallets_{through}", "escape-wheel": f"does_escape_wheel_{through}"}
     return tuple(
-        Row(n, part, wording.say(f"parts.{part}"), {"happens": wording.say(f"drawings.oscillator.does_{part.replace('-', '_')}")})
+        Row(
+            n, part, wording.say(f"parts.{part}"),
+            {"happens": wording.say("drawings.oscillator." + does.get(part, "does_" + part.replace("-", "_")))},
+        )
         for n, part in enumerate(parts, 1)
-    )
+    )  # fmt: skip

@@ -150,6 +150,7 @@ def _hour(subject: Subject) -> Question | None:
         for slip, count in slips.items()
         if count.denominator == 1 and count >= FEWEST["teeth"]
     ]
-    answer = Answer(str(right), subject.say("missing.hour.why", **facts), figure=Fraction(right))
+    why = "missing.hour.in_step" if first.ratio == 1 else "missing.hour.why"
+    answer = Answer(str(right), subject.say(why, **facts), figure=Fraction(right))
     drawing, shows = subject.drawing_of(second.driven), subject.parts_of(second.driven)
     return choice("missing.hour", subject.say("missing.hour.text", **facts), answer, wrong, drawing=drawing, shows=shows)

@@ -168,7 +168,7 @@ class Housed:
         if stress > strength:
             text = (
                 f"round this arbor the inner coil is bent as if to {figure(stress, 2)}{THIN}GPa, and {spring.material} gives way "
-                f"near {strength:g}: it has set there, as mainsprings do"
+                f"near {strength:g}{THIN}GPa: it has set there, as mainsprings do"
             )
             if self.arbor_diameter_mm < 20 * spring.thickness_mm:
                 kinder = figure(25 * spring.thickness_mm, 2)

@@ -95,7 +95,10 @@ def of_mesh(sound: Going, one: Sized, what: str, slug: str, wording: Wording) ->
         facts[f"passes_{side}"] = words.figure(100 * met.contact.efficiency, 3)
         facts[f"least_{side}"] = words.figure(100 * _least(met), 2)
         facts[f"play_{side}"] = words.figure(max(met.contact.least_play_mm, 0.0), 2)
-    return Picture(what if worn.contact.verdict == "runs" else f"{what}_{worn.contact.verdict}", part, pair, facts)
+    if worn.contact.verdict != "runs":
+        return Picture(f"{what}_{worn.contact.verdict}", part, pair, facts)
+    eased = worn.contact.efficiency >= new.contact.efficiency and _least(worn) >= _least(new)
+    return Picture("apart_eased" if what == "apart" and eased else what, part, pair, facts)
 
 
 def _way(met: Met) -> str:

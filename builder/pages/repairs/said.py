@@ -87,6 +87,8 @@ class Said:
         key = f"kinds.{finding.kind}.{finding.severity}"
         if isinstance(finding, HandFriction) and f"repairs.{key}_{finding.state}" in self.wording:
             key += f"_{finding.state}"
+        if isinstance(finding, WornHole) and finding.arbor in ("pallets", self.repaired.sound.movement.escapement.arbor):
+            key += "_escapement"
         return self.say(key)
 
     def effects(self, index: int) -> list[str]:

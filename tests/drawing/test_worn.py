@@ -13,6 +13,7 @@ from builder.drawing.sheet import Sheet
 from builder.drawing.worn import hole, mesh, pallet, spring
 from builder.drawing.worn.mesh import Met
 from builder.drawing.worn.pair import HEIGHT_PX, WIDTH_PX, Pair
+from builder.drawing.worn.pictures import of_mesh
 from builder.parts.finding.condition import Hurt, PalletWear
 from builder.parts.teeth.wear import worn as pitted
 from tests.drawing.drawn import NUMBER
@@ -171,3 +172,15 @@ def test_the_tired_spring_is_as_long_as_the_good_one() -> None:
     assert lengths[0] == pytest.approx(lengths[1], rel=0.02)
     turns = [np.ptp(np.unwrap(np.arctan2(line[:, 1], line[:, 0]))) / (2 * np.pi) for line in lines]
     assert turns[1] - turns[0] == pytest.approx(3.0, abs=0.05)
+
+
+@pytest.mark.parametrize(("slug", "driven", "by_mm"), [("hall_clock", "escape", 0.031), ("shelf_timepiece", "third", 0.17)])
+def test_a_mesh_is_called_worse_only_where_it_is(slug: str, driven: str, by_mm: float) -> None:
+    """The words beside a mesh with its centres apart follow its figures: it loses more, or no more than before."""
+    going = demo(slug)
+    one = next(each for each in going.plan.sized if each.pair.driven == driven)
+    picture = of_mesh(going, replace(one, too_far_mm=by_mm), "apart", "mesh", wording())
+    assert picture is not None
+    worse = any(float(picture.facts[f"{what}_worn"]) < float(picture.facts[f"{what}_new"]) for what in ("passes", "least"))
+    assert (picture.what == "apart") == worse
+    assert worse == (slug == "shelf_timepiece")

@@ -184,10 +184,10 @@ def test_a_fault_keeps_the_old_site(bench: Path, tmp_path: Path) -> None:
 
 
 def test_schemas_are_what_the_models_say(tmp_path: Path) -> None:
-    """`schemas` writes both files, valid JSON, the same each time; the ones in the repository are up to date."""
+    """`schemas` writes the three files, valid JSON, the same each time; the ones in the repository are up to date."""
     assert main(["schemas", "--models", str(tmp_path)]) == 0
     written = files(tmp_path)
-    assert set(written) == {"movement.schema.json", "collection.schema.json"}
+    assert set(written) == {"movement.schema.json", "collection.schema.json", "repair.schema.json"}
     for name, text in written.items():
         assert json.loads(text)["type"] == "object"
         kept = ROOT / "models" / name

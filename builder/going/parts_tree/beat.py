@@ -60,7 +60,8 @@ def _balance(going: Going, made: Balance) -> list[Node]:
         whole.append(part("roller", None, *features("roller", "impulse_pin", "safety_roller"), material="steel"))
     ends = features("hairspring", "hairspring_inner", "hairspring_outer")
     whole += [part("hairspring", None, *features("hairspring", "hairspring_collet"), *ends, material="steel")]
-    return [*whole, part("stud", material="steel"), *features("balance", "regulator")]
+    curbed = features("balance", "regulator") if made.hairspring.regulator_mm else ()
+    return [*whole, part("stud", material="steel"), *curbed]
 
 
 def drives(going: Going) -> list[Drive]:

@@ -107,7 +107,7 @@ def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
 
     serve = command("serve", _serve, "Show the site on this machine only; build again and reload when a file changes.")
     serve.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
-    serve.add_argument("--port", type=int, default=8000, help="port on this machine (default: 8000)")
+    serve.add_argument("--port", type=_port, default=8000, help="port on this machine (default: 8000)")
 
     packed = command("zip", _zip, "Put the built site into one zip file; the same site makes the same bytes.")
     packed.add_argument("--site", type=Path, default=Path("site"), help="folder of the site (default: site)")
@@ -142,6 +142,12 @@ def _slug(text: str) -> str:
     from builder.starter import slug_of
 
     return slug_of(text)
+
+
+def _port(text: str) -> int:
+    if not text.isdecimal() or int(text) > 65_535:
+        raise argparse.ArgumentTypeError(f"{text!r} is no port; write a number from 1024 to 65535, or 0 for any that is free")
+    return int(text)
 
 
 def _jobs(text: str) -> int:
@@ -241,6 +247,8 @@ def _repair(options: argparse.Namespace) -> int:
     from builder.pages.repairs.printed import as_json, printed
 
     folder = options.file.resolve().parent.parent
+    if options.file.resolve().parent.name != "repairs" or not (folder / "movement.toml").exists():
+        raise PlainlySaid(f"{options.file} is no repair of a movement. Name one as models/hall_clock/repairs/2026-03-14.toml.")
     solved = solve(folder.name, opened(folder / "movement.toml", Movement, folder.parent))
     repaired = compared(solved, job(folder / "repairs" / options.file.name, folder.parent, solved.movement))
     if options.json:

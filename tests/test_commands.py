@@ -111,6 +111,7 @@ def test_only_builds_what_is_named(bench: Path, tmp_path: Path) -> None:
         (["build", "--models", "{out}/none", "--out", "{out}"], "There is no folder"),
         (["check", "--models", "{out}/none"], "There is no folder"),
         (["figures", "{out}/none/movement.toml"], "no such file"),
+        (["repair", "{models}/one/movement.toml"], "is no repair of a movement"),
         (["build", "--models", "{models}", "--out", "{models}"], "holds files"),
         (["clean", "--out", "{models}"], "holds files"),
     ],
@@ -129,7 +130,16 @@ def test_refusals(bench: Path, tmp_path: Path, arguments: list[str], words: str,
 
 @pytest.mark.parametrize(
     "arguments",
-    [[], ["bild"], ["build", "--modles", "x"], ["figures"], ["new"], ["new", "A B"], ["serve", "--port", "x"]],
+    [
+        [],
+        ["bild"],
+        ["build", "--modles", "x"],
+        ["figures"],
+        ["new"],
+        ["new", "A B"],
+        ["serve", "--port", "x"],
+        ["serve", "--port", "65536"],
+    ],
     ids=str,
 )
 def test_wrong_use(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:

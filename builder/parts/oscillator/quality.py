@@ -14,12 +14,6 @@ SUPPORT_Q = 15_000.0
 BALANCE_Q = 200.0
 """A balance with its hairspring in its pivots. From memory: watches 100 to 300, box chronometers about 400."""
 
-PENDULUM_SOURCE = (
-    "estimate within a factor of three: skin friction of air (G. G. Stokes, Cambridge Philosophical Transactions IX, 1851) "
-    "and, from memory, 15 000 for suspension and support"
-)
-BALANCE_SOURCE = "estimate, from memory: watches have 100 to 300, box chronometers about 400; 200 taken"
-
 
 @dataclass(frozen=True)
 class Surface:
@@ -34,7 +28,8 @@ class Surface:
 def pendulum_q(surfaces: Iterable[Surface], inertia_kg_m2: float, period_s: float, temperature_c: float) -> float:
     """Q of a pendulum: the air's shear eta v / delta on every surface, delta = sqrt(2 eta / (rho w)), and its support.
 
-    Neglected: eddies at wide arcs, walls of the case, the air's entry between rod and bob.
+    Neglected: eddies at wide arcs, walls of the case, the air's entry between rod and bob. Within a factor of three; skin
+    friction of air: G. G. Stokes, Cambridge Philosophical Transactions IX, 1851.
     """
     w = 2.0 * pi / period_s
     eta = air_viscosity_pa_s(temperature_c)

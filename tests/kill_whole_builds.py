@@ -77,7 +77,7 @@ def kill(folder: Path, times: int) -> dict[str, int]:
         if anew:
             shutil.rmtree(folder / ".between-plates-store", ignore_errors=True)
         most_s = took_s[1] if anew else took_s[2]
-        seen["killed" if killed(folder, most_s * moments.uniform(0.0, 1.0)) else "through"] += 1
+        seen["killed" if killed(folder, most_s * moments.uniform(0.0, 0.8)) else "through"] += 1
         found = read(folder / "site")
         seen[next((name for name, site in whole.items() if site == found), "torn")] += 1
         if n % 8 == 7:

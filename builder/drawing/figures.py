@@ -77,13 +77,6 @@ def _pinion_path(gear: Gear, view: View) -> str:
     return closed(view.px(gear.outline()), 2)
 
 
-def pivot(going: Going, arbor: str, view: View) -> Figure:
-    """The pivot's end as it shows in the plate's hole."""
-    radius = going.plan.arbor_mm[arbor] * view.scale
-    at = px_at(view, going.plan.centres[arbor])
-    return Figure(None, None, at, shapes=(Shape(circle(0.42 * radius), "steel pivot"),))
-
-
 def hand(going: Going, shows: str, carrier: str, view: View, length_px: float) -> Figure:
     """A hand on the arbor that carries it; at t = 0 it points to 12."""
     draw = {"minutes": shapes.minute_hand, "hours": shapes.hour_hand, "seconds": shapes.seconds_hand}[shows]

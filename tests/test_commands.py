@@ -112,7 +112,7 @@ def test_only_builds_what_is_named(bench: Path, tmp_path: Path) -> None:
         (["check", "--models", "{out}/none"], "There is no folder"),
         (["figures", "{out}/none/movement.toml"], "no such file"),
         (["repair", "{models}/one/movement.toml"], "is no repair of a movement"),
-        (["build", "--models", "{models}", "--out", "{models}"], "holds files"),
+        (["build", "--no-store", "--models", "{models}", "--out", "{models}"], "holds files"),
         (["clean", "--out", "{models}"], "holds files"),
     ],
 )

@@ -10,13 +10,9 @@ import json
 import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
-from tests.bench.builds import builds
-from tests.bench.frames import frames
-from tests.bench.many import many
 from tests.bench.measured import cost, machine
-from tests.bench.sizes import sizes
-from tests.bench.solver import solver
 
 RESULTS = Path(__file__).with_name("results.json")
 SUBJECTS = ("builds", "many", "sizes", "frames", "solver")
@@ -36,18 +32,35 @@ def main() -> None:
         if {"sizes", "frames"} & set(wanted):
             cost("build", "--quiet", "--out", folder / "demo")
         for subject in wanted:
-            made = {
-                "builds": lambda: builds(folder, options.times),
-                "many": lambda: many(folder, tuple(options.count or (100,))),
-                "sizes": lambda: sizes(folder / "demo"),
-                "frames": lambda: frames(folder / "demo"),
-                "solver": solver,
-            }[subject]()
+            made = measured(subject, folder, options)
             if subject == "many" and "many" in results:
                 made["by_count"] = results["many"]["by_count"] | made["by_count"]
             results[subject] = {"measured": time.strftime("%Y-%m-%d"), "machine": machine(), **made}
             print(json.dumps({subject: results[subject]}, indent=2))
             RESULTS.write_text(json.dumps(results, indent=2) + "\n", "utf-8")
+
+
+def measured(subject: str, folder: Path, options: argparse.Namespace) -> dict[str, Any]:
+    """One subject. Each imports what it needs only then: a process begins with the memory of the one that began it."""
+    if subject == "builds":
+        from tests.bench.builds import builds
+
+        return builds(folder, options.times)
+    if subject == "many":
+        from tests.bench.many import many
+
+        return many(folder, tuple(options.count or (100,)))
+    if subject == "sizes":
+        from tests.bench.sizes import sizes
+
+        return sizes(folder / "demo")
+    if subject == "frames":
+        from tests.bench.frames import frames
+
+        return frames(folder / "demo")
+    from tests.bench.solver import solver
+
+    return solver()
 
 
 if __name__ == "__main__":

@@ -5,13 +5,14 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from tests.bench.measured import ROOT, Cost, cost
 
 EDITED = "hall_clock"
 
 
-def builds(folder: Path, times: int = 1) -> dict[str, object]:
+def builds(folder: Path, times: int = 1) -> dict[str, Any]:
     """Rows and ratios; every build runs beside the others in one run, and the least of so many `times` counts."""
     models, store, site = folder / "models", folder / "store", folder / "site"
     shutil.copytree(ROOT / "models", models)

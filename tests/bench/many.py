@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from typing import Any
 
 from tests.bench.measured import Cost, cost
 from tests.movement_texts import eight_day, write_collection, write_movement
@@ -26,7 +27,7 @@ def collection(models: Path, count: int) -> None:
         write_movement(models, data, f"clock_{number + 1:04d}")
 
 
-def many(folder: Path, counts: tuple[int, ...]) -> dict[str, object]:
+def many(folder: Path, counts: tuple[int, ...]) -> dict[str, Any]:
     """Rows by count, with what one more movement costs, side by side with ten."""
     rows: dict[int, dict[str, object]] = {}
     costs: dict[int, Cost] = {}

@@ -194,12 +194,14 @@ def test_the_frame_is_relative_and_says_where_it_is_only_if_known() -> None:
 
 def test_the_missing_page_stands_alone(browser: Browser, tmp_path: Path) -> None:
     """Its policy names the hash of its own style, the style counts, and it asks for nothing."""
-    html = sample.render("404.html.jinja", sentence="Nothing stands here.", home=None, home_label="")
+    licence = {"name": "CC BY 4.0", "href": "https://example.org/licence"}
+    html = sample.render("404.html.jinja", sentence="Nothing stands here.", home=None, home_label="", licence=licence)
     style = re.search(r"<style>(.*?)</style>", html, re.DOTALL)
     assert style
     digest = base64.b64encode(hashlib.sha256(style[1].encode()).digest()).decode()
     assert f"'sha256-{digest}'" in html
-    assert not re.search(r"(?:href|src)=|url\(", html)
+    assert not re.search(r"<link|src=|url\(", html)
+    assert set(re.findall(r'href="([^"]*)"', html)) == {licence["href"]}, "what it leads to has a whole address"
     (tmp_path / "404.html").write_text(html, "utf-8")
     page = shown(browser, (tmp_path / "404.html").as_uri())
     assert page.evaluate("getComputedStyle(document.querySelector('h1')).fontWeight") == "400"

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -63,6 +64,7 @@ class UnfinishedError(ValueError):
     """A chapter without one of its parts: a slip in the wording, not in a person's file."""
 
 
+@lru_cache(maxsize=8)
 def environment(folder: Path) -> ImmutableSandboxedEnvironment:
     """For the texts in a folder: they reach nothing but what they are given, and an unknown name is an error."""
     return ImmutableSandboxedEnvironment(

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from builder import __version__
+from builder.ground import words
 from builder.ground.faults import FaultsFound, PlainlySaid
 from builder.movement.folders import movements
 from builder.publish import PublishError, clean, publish
@@ -130,7 +131,7 @@ def _add_packs(packing: argparse.ArgumentParser) -> None:
 
     kinds = packing.add_subparsers(required=True, metavar="kind")
     for name, kind in KINDS.items():
-        one = kinds.add_parser(name, help=kind.HELP, description=f"{kind.HELP[0].upper()}{kind.HELP[1:]}.")
+        one = kinds.add_parser(name, help=kind.HELP, description=f"{words.capital(kind.HELP)}.")
         one.add_argument("slug", help="the movement: name of its folder")
         kind.arguments(one)
         one.add_argument("--models", type=Path, default=Path("models"), help="folder of the movement files (default: models)")
@@ -264,7 +265,7 @@ ROWS_SHOWN = 20
 
 @cache
 def _english() -> Wording:
-    from builder.assemble import TEMPLATES
+    from builder.ground.project import TEMPLATES
     from builder.ground.wording import Wording
 
     return Wording.load(TEMPLATES / "wording" / "en")
@@ -366,7 +367,7 @@ def _typed() -> str | None:
 
 
 def _serve(options: argparse.Namespace) -> int:
-    from builder.assemble import TEMPLATES
+    from builder.ground.project import TEMPLATES
     from builder.serve import fresh, serve
 
     _known(options.models, None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from builder.packs.satchel import zipped
+from builder.ground.zips import zipped
 from builder.publish import PublishError, written
 
 

@@ -15,15 +15,12 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from builder.ground.faults import Fault, FaultsFound
+from builder.ground.project import AUTHORITIES, CODE, TEMPLATES
 from builder.linkcheck import faults_of
 from builder.movement.folders import movements
 from builder.side_by_side import Helpers
 from builder.store import Entry, Packed, Store, StoreError, Together, fingerprint, fingerprint_of, platform
 
-CODE = Path(__file__).parent
-TEMPLATES = CODE.parent / "templates"
-AUTHORITIES = CODE.parent / "tests" / "authorities"
-"""Published values, which the shelf's page on computing sets beside computed ones."""
 SHELF = "_shelf"
 """The name of the shelf's unit: no movement's begins so."""
 

@@ -12,6 +12,7 @@ from builder.drawing.diagrams import plates
 from builder.going.going import Going, going
 from builder.going.parts_tree import tree
 from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
+from builder.ground.project import TEMPLATES as TEMPLATES
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
 from builder.movement.folders import movements
@@ -23,8 +24,6 @@ from builder.packs.stock import Stock
 from builder.pages.press import Press
 from builder.pages.shown import Shown
 from builder.pages.site import Site, Unit, shelf, unit
-
-TEMPLATES = Path(__file__).parent.parent / "templates"
 
 Told = Callable[[str], None]
 T = TypeVar("T")

@@ -23,12 +23,15 @@ from pathlib import Path
 from typing import Any
 
 from builder.ground.faults import PlainlySaid
+from builder.ground.zips import put
 from builder.linkcheck import Checked, checked
 
 FORM = "1"
 """To be raised when the form of an entry changes."""
 LIBRARIES = ("jinja2", "markdown", "markupsafe", "nh3", "numpy", "pydantic", "svgwrite", "tree-sitter", "tree-sitter-toml")
 """What the pages are made with; another version may write other bytes."""
+FAST = 1
+"""Level at which units are packed: they are read again on this machine, and soon."""
 STAY = 4
 """So many entries of one name stay, newest first: going back to what was yesterday is quick too."""
 FRESH_S, OLD_S = 3600.0, 30 * 86400.0
@@ -132,11 +135,11 @@ class Store:
     def keep(self, name: str, key: str, files: Mapping[str, bytes], told: Mapping[str, Any]) -> None:
         """Put a unit there, its links looked at. Raises StoreError where it cannot be written."""
         packed = io.BytesIO()
-        with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as held:
+        with zipfile.ZipFile(packed, "w") as held:
             for what, said in [("links", checked(files).as_json()), *((f"told/{page}", each) for page, each in told.items())]:
-                _put(held, f"{what}.json", json.dumps(said, ensure_ascii=False).encode("utf-8"))
+                put(held, f"{what}.json", json.dumps(said, ensure_ascii=False).encode("utf-8"), FAST)
             for path in sorted(files):
-                _put(held, f"files/{path}", files[path])
+                put(held, f"files/{path}", files[path], FAST)
         data = packed.getbuffer()
         try:
             handle, half = tempfile.mkstemp(".half", f"{name}.", self.folder)
@@ -163,13 +166,6 @@ class Store:
                 stays = 0 if file.suffix == ".half" else STAY
                 if now - used > OLD_S or (place >= stays and now - used > FRESH_S):
                     file.unlink(missing_ok=True)
-
-
-def _put(held: zipfile.ZipFile, path: str, data: bytes) -> None:
-    """The same bytes each time: a zip file's times begin in 1980."""
-    entry = zipfile.ZipInfo(path, (1980, 1, 1, 0, 0, 0))
-    entry.compress_type = zipfile.ZIP_DEFLATED
-    held.writestr(entry, data, compresslevel=1)
 
 
 class Packed(Mapping[str, bytes]):

@@ -39,6 +39,13 @@ def eight_day() -> Data:
     )
 
 
+def named(name: str) -> Data:
+    """The counted clock under another name: quickly built, since force, escapement and oscillator are counted only."""
+    data = eight_day()
+    data["movement"]["name"] = name
+    return data
+
+
 def toml(data: Mapping[str, Any]) -> str:
     """The data as TOML text: a table or list of tables for each key of the file, inline below that."""
     lines: list[str] = []

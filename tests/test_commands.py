@@ -12,15 +12,9 @@ import pytest
 
 from builder import __version__
 from builder.__main__ import main
-from tests.movement_texts import Data, eight_day, toml, write_collection, write_movement
+from tests.movement_texts import eight_day, named, toml, write_collection, write_movement
 
 ROOT = Path(__file__).parents[1]
-
-
-def named(name: str) -> Data:
-    data = eight_day()
-    data["movement"]["name"] = name
-    return data
 
 
 @pytest.fixture(scope="module")

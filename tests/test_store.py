@@ -22,16 +22,9 @@ from builder.ground.faults import FaultsFound
 from builder.side_by_side import BrokenError, Helpers
 from builder.store import Store, StoreError, Together, fingerprint, fingerprint_of
 from tests.light_work import ends, squared
-from tests.movement_texts import Data, eight_day, toml, write_collection, write_movement
+from tests.movement_texts import named, toml, write_collection, write_movement
 
 ROOT = Path(__file__).parents[1]
-
-
-def counted(name: str) -> Data:
-    """A movement that is quickly built: force, escapement and oscillator are counted only."""
-    data = eight_day()
-    data["movement"]["name"] = name
-    return data
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +33,7 @@ def models(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("bench") / "models"
     write_collection(folder)
     for slug in ("one", "two", "three"):
-        write_movement(folder, counted(f"Clock {slug}"), slug)
+        write_movement(folder, named(f"Clock {slug}"), slug)
     return folder
 
 
@@ -102,7 +95,7 @@ def test_nothing_is_made_where_nothing_changed(models: Path, whole: dict[str, by
 def test_a_changed_file_makes_its_movement_and_the_shelf(models: Path, store: Path, tmp_path: Path, units: list[str]) -> None:
     """One movement edited: it and the shelf are made anew, and the site is that of a build from nothing."""
     changed = shutil.copytree(models, tmp_path / "models")
-    write_movement(changed, counted("Clock edited"), "two")
+    write_movement(changed, named("Clock edited"), "two")
     site, _ = made(changed, How(store, 1))
     assert units == ["two", "_shelf"]
     assert b"Clock edited" in site["index.html"]
@@ -236,7 +229,7 @@ def test_faults_are_never_kept(models: Path, store: Path, tmp_path: Path) -> Non
     """Faults of all movements and of the collection are said together, in one process and in two, and each time again."""
     changed = shutil.copytree(models, tmp_path / "models")
     write_movement(changed, "what = ", "one")
-    write_movement(changed, toml(counted("Clock")).replace("leaves = 8", "leaves = 1"), "two")
+    write_movement(changed, toml(named("Clock")).replace("leaves = 8", "leaves = 1"), "two")
     (changed / "collection.toml").write_text("title = 3\n", "utf-8")
     said = []
     for jobs in (1, 2, 1):

@@ -11,11 +11,9 @@ from pathlib import Path
 from builder.authorities import balances, beats, drives, escapements, pendulums, sums, teeth, trains
 from builder.authorities.entry import Authorities, authorities
 from builder.authorities.row import Check, Row, rows
+from builder.ground.project import AUTHORITIES as FOLDER
 
 __all__ = ["CHECKS", "FOLDER", "Authorities", "Row", "authorities", "compared"]
-
-FOLDER = Path(__file__).resolve().parents[2] / "tests" / "authorities"
-"""Where a checkout of the project has them."""
 
 CHECKS: dict[str, Check] = {
     "train": trains.train_check,

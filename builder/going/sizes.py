@@ -93,7 +93,7 @@ def _train_mesh(movement: Movement, pair: Pair, mesh: Mesh, found: list[Complain
     for what, other, key in said[1:]:
         if abs(other - module) > AGREE * module:
             advice = (
-                f"{first[0].upper()}{first[1:]} asks for module {words.figure(module)} mm and a centre distance of "
+                f"{words.capital(first)} asks for module {words.figure(module)} mm and a centre distance of "
                 f"{words.figure(module * counts / 2, 4)} mm, {what} for {words.figure(other)} mm and "
                 f"{words.figure(other * counts / 2, 4)} mm. Measure again, or leave one of them out."
             )

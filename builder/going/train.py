@@ -275,7 +275,7 @@ def _rate(
         asked, given = words.whole_and_part(beats), words.whole_and_part(exact(stated))
         said = f"the counts ask for {asked} beats an hour; at {given} the hands {way} {seconds} s a day"
         if abs(off) > RATE_TOLERANCE:
-            advice = f"{said[0].upper()}{said[1:]}. Count teeth and leaves again, or the beat."
+            advice = f"{words.capital(said)}. Count teeth and leaves again, or the beat."
             found.append(Complaint(("oscillator", "beats_per_hour"), str(stated), f"{asked} beats an hour", advice))
         else:
             findings.append(Finding(("oscillator", "beats_per_hour"), said))

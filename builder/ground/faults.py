@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from builder.ground import words
+
 Key = tuple[str | int, ...]
 """A path into the model file, as pydantic's `loc`: ("arbors", 2, "wheel", "teeth")."""
 
@@ -45,7 +47,7 @@ class Finding:
 def sentences(findings: Iterable[Finding]) -> list[str]:
     """What findings say, each once however many places it is found at, as whole sentences."""
     texts = dict.fromkeys(finding.text for finding in findings)
-    return [f"{text[0].upper()}{text[1:]}{'' if text.endswith('.') else '.'}" for text in texts]
+    return [f"{words.capital(text)}{'' if text.endswith('.') else '.'}" for text in texts]
 
 
 @dataclass(frozen=True, order=True)

@@ -19,6 +19,16 @@ def grouped(text: str) -> str:
     return sign + whole + ("." + rest if rest else "")
 
 
+def capital(text: str) -> str:
+    """With its first letter large, the others as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def small(text: str) -> str:
+    """With its first letter small, the others as they are."""
+    return text[:1].lower() + text[1:]
+
+
 def whole_and_part(value: Fraction, largest: int = 99) -> str:
     """7 1/2 for 15/2. Where the denominator passes `largest`, digits instead: four at least, and one after the point."""
     if value.denominator == 1:

@@ -15,7 +15,7 @@ from builder.packs.error import PackError
 
 DATE = re.compile(rb"(/(?:Creation|Mod)Date \(D:)(\d{14})([^)]*\))")
 FIRST_DAY = b"19800101000000"
-"""The day that archives have too (packs/satchel.py)."""
+"""The day that archives have too (ground/zips.py)."""
 
 
 def pdf(page: bytes) -> bytes:

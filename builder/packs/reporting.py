@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from pathlib import Path
+
+from builder.pages.onefile import hashed
 
 SCRIPT = Path("packs") / "scorm.js"
 """In the templates; no page of the site has it."""
@@ -15,8 +15,7 @@ def reporting(page: bytes, templates: Path) -> bytes:
     """The page with the script between its text and its own scripts: it finds all that is asked, and comes before who asks."""
     script = (templates / SCRIPT).read_text("utf-8").strip()
     assert "</s" not in script.lower() and "<!--" not in script, "would end its element"
-    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
     text = page.decode("utf-8")
     assert text.count(POLICY) == 1 and text.count(FOOT) == 1, "a page in one file has one policy and one foot"
-    text = text.replace(POLICY, f"{POLICY}'sha256-{digest}' ")
+    text = text.replace(POLICY, f"{POLICY}{hashed(script)} ")
     return text.replace(FOOT, f"{FOOT}<script>{script}</script>\n").encode("utf-8")

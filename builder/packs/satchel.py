@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import io
-import zipfile
 
+from builder.ground.zips import zipped
 from builder.packs.chosen import place_option
 from builder.packs.stock import Made, Stock, Told
 from builder.pages.worksheets import VARIANTS, file_of, page
 
 HELP = "everything of a movement in one archive: lesson, worksheets, pages with controls, moving and still drawings"
-FIRST_DAY = (1980, 1, 1, 0, 0, 0)
-"""The earliest time that an archive can tell: the same files make the same bytes."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,14 +29,3 @@ def make(stock: Stock, options: argparse.Namespace, told: Told) -> Made:
         for answers in (False, True):
             files[f"{home}paper/{file_of(variant, answers)}"] = page(stock.shown, stock.press, variant, answers)
     return Made(f"{stock.slug}.zip", zipped(files), f"{len(files)} files.")
-
-
-def zipped(files: dict[str, bytes]) -> bytes:
-    """An archive of the files in the order of their names, of no date and no owner."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
-        for name in sorted(files):
-            entry = zipfile.ZipInfo(name, FIRST_DAY)
-            entry.compress_type, entry.create_system, entry.external_attr = zipfile.ZIP_DEFLATED, 3, 0o100644 << 16
-            archive.writestr(entry, files[name])
-    return out.getvalue()

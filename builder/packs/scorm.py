@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import argparse
 
+from builder.ground.zips import zipped
 from builder.packs.answer_key import answer_key
 from builder.packs.chosen import place_option
 from builder.packs.lesson import alone, whole
 from builder.packs.manifest import About, manifest
 from builder.packs.quiz import asked
 from builder.packs.reporting import reporting
-from builder.packs.satchel import zipped
 from builder.packs.stock import Made, Stock, Told
 
 HELP = "the self-test, the lesson or one page as a SCORM 1.2 package for a learning platform"

@@ -22,7 +22,7 @@ within the page changes whether something is seen."""
 
 def style_attributes() -> str:
     """Them, as the policy names them."""
-    return " ".join(["'unsafe-hashes'", *map(_hash, STYLE_ATTRIBUTES)])
+    return " ".join(["'unsafe-hashes'", *map(hashed, STYLE_ATTRIBUTES)])
 
 
 @dataclass(frozen=True)
@@ -41,9 +41,10 @@ def inside(static: Path, styles: tuple[str, ...], scripts: tuple[str, ...], more
     texts = [(static / name).read_text("utf-8").strip() for name in scripts]
     for text in (style, *texts):
         assert "</s" not in text.lower() and "<!--" not in text, "would end its element"
-    policy = POLICY.format(styles=f"{_hash(style)} {style_attributes()}", scripts=" ".join(map(_hash, texts)) or "'none'")
+    policy = POLICY.format(styles=f"{hashed(style)} {style_attributes()}", scripts=" ".join(map(hashed, texts)) or "'none'")
     return Inside(Markup(style), tuple(Markup(text) for text in texts), policy)  # nosec B704 # our own files
 
 
-def _hash(text: str) -> str:
+def hashed(text: str) -> str:
+    """A script or a style as a policy names it."""
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode('utf-8')).digest()).decode('ascii')}'"

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from builder.ground import words
 from builder.ground.part import Part
 from builder.movement.allowed import allowed, choices, spot
 from builder.movement.jsonschema import Schema, schema_of
@@ -123,4 +124,4 @@ def _judged(value: Any, schema: Schema, check: Check) -> Any:
 
 
 def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:] + "."
+    return words.capital(text) + "."

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.bench.measured import Cost, cost
-from tests.movement_texts import eight_day, write_collection, write_movement
+from tests.movement_texts import named, write_collection, write_movement
 
 FEW = 10
 
@@ -19,8 +19,7 @@ def collection(models: Path, count: int) -> None:
     """So many movements, each a little larger than the one before."""
     write_collection(models)
     for number in range(count):
-        data = eight_day()
-        data["movement"]["name"] = f"Clock {number + 1}"
+        data = named(f"Clock {number + 1}")
         for arbor in data["arbors"]:
             if "wheel" in arbor and "module_mm" in arbor["wheel"]:
                 arbor["wheel"]["module_mm"] = round(arbor["wheel"]["module_mm"] * (1 + number * 1e-5), 6)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -33,6 +34,15 @@ OVERHANGING = """() => {
     `<${one.tagName.toLowerCase()} id="${one.id}" class="${one.getAttribute("class") || ""}"> ends at ${
       Math.round(one.getBoundingClientRect().right)}`));
 }"""
+
+
+def until(page: Page, expression: str) -> None:
+    """Playwright's own waiting needs eval, which the pages' policy forbids."""
+    for _ in range(250):
+        if page.evaluate(expression):
+            return
+        time.sleep(0.02)
+    raise AssertionError(f"never: {expression}")
 
 
 @contextmanager

@@ -4,22 +4,14 @@ from __future__ import annotations
 
 import html
 import re
-import time
 from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page
 
+from tests.browser.pages_helper import until
+
 PAGE = "pocket_watch/for-class.html"
-
-
-def until(page: Page, expression: str) -> None:
-    """Playwright's own waiting needs eval, which the page's policy forbids."""
-    for _ in range(250):
-        if page.evaluate(expression):
-            return
-        time.sleep(0.02)
-    raise AssertionError(f"never: {expression}")
 
 
 def lines(page: Page) -> dict[str, str]:

@@ -3,22 +3,13 @@
 from __future__ import annotations
 
 import shutil
-import time
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser
 
-from tests.browser.pages_helper import opened
+from tests.browser.pages_helper import opened, until
 from tests.conftest import BuiltSite
 from tests.packs.platform_packs import made
-
-
-def until(page: Page, expression: str) -> None:
-    for _ in range(250):
-        if page.evaluate(expression):
-            return
-        time.sleep(0.02)
-    raise AssertionError(f"never: {expression}")
 
 
 def test_it_works_alone(browser: Browser, built_site: BuiltSite, tmp_path: Path) -> None:

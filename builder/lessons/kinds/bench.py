@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from builder.going.taking_down import Step, taking_down
+from builder.ground import words
 from builder.lessons.question import Answer, Question, Subject
 
 MOST, FEWEST = 6, 4
@@ -67,5 +68,5 @@ def _name(subject: Subject, step: str) -> str | None:
             return toothing.title
     if step in {arbor.id for arbor in subject.going.movement.arbors}:
         text = subject.arbor(step)
-        return text[0].upper() + text[1:]
+        return words.capital(text)
     return None

@@ -92,7 +92,7 @@ def _consequence(subject: Subject, right: int, count: int, lost: str) -> dict[st
     """How the minute hand would go with a wrong count: the oscillator keeps its beat."""
     speed = Fraction(right, count) if lost == "wheel" else Fraction(count, right)
     then = an_hour(subject)(60 * (speed - 1))
-    return {"then": then[0].lower() + then[1:]}
+    return {"then": words.small(then)}
 
 
 def _great(subject: Subject) -> Question | None:

@@ -57,7 +57,7 @@ def _power(subject: Subject) -> Question | None:
     before = steps[0].text.lower()
     for name in train.path:
         text = subject.arbor(name)
-        steps.append(Answer(text[0].upper() + text[1:], subject.say("order.power.arbor", before=before)))
+        steps.append(Answer(words.capital(text), subject.say("order.power.arbor", before=before)))
         before = text
     steps.append(Answer(_named(subject, "pallets"), subject.say("order.power.pallets")))
     if not isinstance(movement.oscillator, Counted):
@@ -87,7 +87,7 @@ def _speed(subject: Subject) -> Question | None:
     for speed in sorted(by_speed):
         text = subject.arbor(by_speed[speed].id)
         why = subject.say("order.speed.why", period=words.period(1 / speed))
-        steps.append(Answer(text[0].upper() + text[1:], why))
+        steps.append(Answer(words.capital(text), why))
     return _order(subject, "speed", steps, subject.parts_of(*train.path))
 
 
@@ -102,7 +102,7 @@ def _work(subject: Subject) -> Question | None:
         plan.of(*end).id for pair in pairs for end in ((pair.driver, pair.driver_part), (pair.driven, pair.driven_part))
     ))  # fmt: skip
     first = subject.arbor(work.on)
-    steps = [Answer(first[0].upper() + first[1:], subject.say("order.work.arbor"))]
+    steps = [Answer(words.capital(first), subject.say("order.work.arbor"))]
     steps += [Answer(_named(subject, part), described(subject, part), part) for part in parts]
     steps.append(Answer(subject.say("order.work.hand"), subject.say("order.work.hand_why", hours=work.dial_hours)))
     return _order(subject, "work", steps, subject.parts_of(HOUR))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.going.parts_tree import tree
+from builder.ground import words
 from builder.lessons.question import FRONT
 from builder.lessons.task import Setter, Task, to_write
 
@@ -23,7 +24,7 @@ def tasks(setter: Setter) -> Iterator[Task | None]:
         return
     key, name = setter.dealt(kinds.items(), "say", str)[0]
     does, worn = wording.say(f"{key}.does"), wording.say(f"{key}.worn")
-    text = setter.say("say.text", part=name[0].lower() + name[1:])
+    text = setter.say("say.text", part=words.small(name))
     yield Task(
         "say",
         text,

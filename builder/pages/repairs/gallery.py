@@ -16,6 +16,7 @@ from builder.drawing.worn.pictures import Picture, of_hole, of_mesh, of_pallet, 
 from builder.going.going import Going
 from builder.going.power import pivot_radius_mm
 from builder.going.worn import worn_plan
+from builder.ground import words
 from builder.ground.faults import Refused
 from builder.ground.wording import Wording
 from builder.pages.learner import ways
@@ -81,7 +82,7 @@ def _part(sort: str, picture: Picture, wording: Wording) -> str:
     text = picture.part
     if kind := sort.partition(" ")[2]:
         text = f"{text}, {wording.say(f'pages.escapements.{kind}')}"
-    return f"{text[0].upper()}{text[1:]}"
+    return words.capital(text)
 
 
 ORDER = ("hole", "apart", "leaves", "tooth_missing", "tooth_bent", "pallet", "spring")

@@ -76,7 +76,7 @@ class Said:
     def heading(self, finding: Found) -> str:
         """The same with a capital."""
         title = self.title(finding)
-        return f"{title[0].upper()}{title[1:]}"
+        return words.capital(title)
 
     def what(self, finding: Found) -> str:
         """What it is, in plain words and with its figures; '' for a finding that is words alone."""

@@ -51,7 +51,7 @@ def _states(mended: Mended, said: Said) -> Iterator[Context]:
     for was, now in zip(repaired.states_before, repaired.states_after, strict=True):
         name = said.say(f"states.{was.name}")
         sides = [{"side": said.side(side), "cells": _cells(state, said)} for side, state in (("before", was), ("after", now))]  # type: ignore[arg-type]
-        yield {"name": f"{name[0].upper()}{name[1:]}", "sides": sides}
+        yield {"name": words.capital(name), "sides": sides}
 
 
 def _cells(state: State, said: Said) -> list[str]:

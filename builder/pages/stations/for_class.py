@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from builder.ground import words
 from builder.ground.wording import Wording
 from builder.pages.embed import offers
 from builder.pages.shown import Context, Shown
@@ -39,7 +40,7 @@ def _drawing(shown: Shown, slug: str) -> Context:
     title = plate.sheet.title.removeprefix(f"{shown.going.name}: ")
     return {
         "slug": slug,
-        "title": title[0].upper() + title[1:],
+        "title": words.capital(title),
         "desc": plate.sheet.desc,
         "width": round(width),
         "height": round(height),

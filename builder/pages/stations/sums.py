@@ -33,12 +33,12 @@ def context(shown: Shown, wording: Wording) -> Context | None:
 def _numbered(going: Going) -> str:
     """1 barrel, 2 centre …: the arbors of the power path as the sums count them."""
     titles = [going.train[arbor].title for arbor in going.train.path]
-    return ", ".join(f"{number}{words.THIN}{title[0].lower()}{title[1:]}" for number, title in enumerate(titles, start=1))
+    return ", ".join(f"{number}{words.THIN}{words.small(title)}" for number, title in enumerate(titles, start=1))
 
 
 def _shown(one: Worked, slug: str, wording: Wording) -> Context:
     said = written(one.working, wording)
-    parts = [f"{title[0].lower()}{title[1:]}" for title in one.parts]
+    parts = [words.small(title) for title in one.parts]
     names = dict(zip(("part", "other"), parts, strict=False))
     file = f"models/{slug}/movement.toml" if one.name in MOVEMENT_SUMS else ""
     tables = []

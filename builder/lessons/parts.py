@@ -6,10 +6,14 @@ from builder.drawing.table import Row
 from builder.going.plan import Toothing
 from builder.lessons.question import Subject
 
+SWINGING = ("pallets", "balance")
+DRIVING = ("drum", "fusee", "barrel")
+"""What a train's drawing shows besides wheels and pinions. (A going barrel is a wheel.)"""
+
 
 def described(subject: Subject, part: str) -> str:
     """A sentence that names the part by what it does, with its count."""
-    if part in ("pallets", "balance"):
+    if part in (*SWINGING, *DRIVING):
         return subject.say(f"parts.{part}")
     if part == "escape-wheel":
         train = subject.going.train
@@ -51,9 +55,9 @@ def alike(subject: Subject, row: Row, rows: tuple[Row, ...]) -> list[Row]:
 
 
 def _sort(subject: Subject, part: str) -> str:
-    """wheel, pinion, or what rocks and swings."""
-    if part in ("pallets", "balance"):
-        return "swings"
+    """wheel, pinion, what rocks and swings, or what drives."""
+    if part in (*SWINGING, *DRIVING):
+        return "swings" if part in SWINGING else "drives"
     return "wheel" if part == "escape-wheel" or toothed(subject, part).wheel else "pinion"
 
 

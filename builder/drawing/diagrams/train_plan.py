@@ -12,16 +12,21 @@ from builder.drawing.escapement import escapement_figures
 from builder.drawing.oscillator import on_the_plan
 from builder.drawing.path import View, circle, line
 from builder.drawing.sheet import Figure, Shape, Sheet
+from builder.drawing.source.in_plan import bodies, source_figures
+from builder.drawing.source.sized import names
 from builder.drawing.table import Plate, Row
 from builder.going.going import Going
 from builder.going.placed import DIAL_SIDE, Toothing
 from builder.ground import words
 from builder.ground.wording import Wording
+from builder.parts.source.fusee import Fusee
 
 SIDE_PX = 760.0
 """The movement's longer side."""
 MARGIN_PX = 120.0
 """Room for the balloons at either side."""
+BESIDE_MM = 1e-6
+"""Sorts what lies at the same height."""
 COLUMNS = ("count", "turns", "period", "sense")
 
 
@@ -45,7 +50,7 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
     if frame:
         stack.append(frame)
     parts = [figures.toothing(going, part, view) for part in inside]
-    parts += [*escapement_figures(going, view), *on_the_plan(going, view)]
+    parts += [*escapement_figures(going, view), *on_the_plan(going, view), *source_figures(going, wording, view)]
     stack += sorted(parts, key=lambda figure: _nearness(going, figure.part, back))
     if not back:
         stack += [
@@ -74,15 +79,24 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
 
 
 def _nearness(going: Going, part: str | None, back: bool) -> float:
-    """How near the eye a part lies: the face that it turns towards us. Bankings, which have no name, lie with the pallets."""
+    """How near the eye a part lies: the face that it turns towards us. Bankings, which have no name, lie with the pallets.
+
+    A barrel's arbor shows in the middle of the barrel; a line lies on its fusee where that tapers towards us, else beneath it.
+    """
     spans = going.elevation.spans
+    if part == "barrel-arbor":
+        return _nearness(going, "barrel", back) + BESIDE_MM
+    if part == "chain":
+        wheel = going.plan.of(going.movement.source.arbor, "wheel").id
+        towards = (spans["fusee"].low_mm < spans[wheel].low_mm) == back
+        return _nearness(going, "fusee", back) + (BESIDE_MM if towards else -BESIDE_MM)
     own = [spans[part]] if part in spans else [span for name, span in spans.items() if name.startswith("pallets/")]
     return max(-span.low_mm if back else span.high_mm for span in own)
 
 
 def _extent(going: Going, inside: list[Toothing]) -> tuple[np.ndarray, np.ndarray]:
     """Lower left and upper right corner (mm) of all that is drawn."""
-    circles = [(going.plan.centres[t.arbor], t.gear.tip_mm) for t in inside]
+    circles = [(going.plan.centres[t.arbor], t.gear.tip_mm) for t in inside] + list(bodies(going).values())
     draft = going.plan.draft
     if draft is not None:
         circles.append((going.plan.centres[going.train.path[-1]], draft.tip_mm))
@@ -111,7 +125,7 @@ def _hand_length(going: Going, shows: str, view: View, low: np.ndarray, high: np
 def number_parts(going: Going, inside: list[Toothing]) -> dict[str, int]:
     """Balloon numbers along the power path: wheel after pinion, source first."""
     order = {arbor.id: i for i, arbor in enumerate(going.train.arbors)}
-    named = [t.id for t in sorted(inside, key=lambda t: (order[t.arbor], t.wheel))]
+    named = [*bodies(going), *(t.id for t in sorted(inside, key=lambda t: (order[t.arbor], t.wheel)))]
     if going.plan.draft is not None:
         named += ["escape-wheel", "pallets"]
         if "balance" in going.plan.centres:
@@ -127,6 +141,8 @@ def _anchor(going: Going, part: str, view: View) -> tuple[float, float]:
     if part == "escape-wheel":
         assert going.plan.draft is not None
         home, radius = centres[going.train.path[-1]], going.plan.draft.root_mm * 0.94
+    elif part in (driving := bodies(going)):
+        home, radius = driving[part][0], 0.8 * driving[part][1]
     else:
         toothing = next(t for t in going.plan.toothings if t.id == part)
         home, radius = centres[toothing.arbor], toothing.gear.root_mm * (0.95 if toothing.wheel else 0.6)
@@ -165,19 +181,35 @@ def part_rows(going: Going, wording: Wording, numbered: dict[str, int], back: bo
             cells["turns"] = wording.say(f"drawings.{part}_motion")
             made.append(Row(number, part, wording.say(f"parts.{part}"), cells))
             continue
+        if part in bodies(going):
+            name = names(wording)["fusee-barrel" if part == "barrel" else part]
+            made.append(Row(number, part, name, _driving_cells(going, wording, part, back)))
+            continue
         arbor = going.train.path[-1] if part == "escape-wheel" else toothings[part].arbor
-        turning = going.train[arbor]
         if part == "escape-wheel":
             name, count = wording.say("parts.escape-wheel"), f"{going.train.escape_teeth} {wording.say('parts.teeth')}"
         else:
             name = toothings[part].title
             count = f"{toothings[part].gear.teeth} {wording.say('parts.' + toothings[part].noun)}"
-        clockwise = turning.clockwise != back
-        cells = {
-            "count": count,
-            "turns": words.whole_and_part(abs(turning.turns_per_hour)),
-            "period": words.period(turning.hours_per_turn),
-            "sense": wording.say("drawings.clockwise" if clockwise else "drawings.counter_clockwise"),
-        }
-        made.append(Row(number, part, name, cells))
+        made.append(Row(number, part, name, _turning_cells(going, wording, arbor, count, back)))
     return tuple(made)
+
+
+def _turning_cells(going: Going, wording: Wording, arbor: str, count: str, back: bool) -> dict[str, str]:
+    turning = going.train[arbor]
+    return {
+        "count": count,
+        "turns": words.whole_and_part(abs(turning.turns_per_hour)),
+        "period": words.period(turning.hours_per_turn),
+        "sense": wording.say("drawings.clockwise" if turning.clockwise != back else "drawings.counter_clockwise"),
+    }
+
+
+def _driving_cells(going: Going, wording: Wording, part: str, back: bool) -> dict[str, str]:
+    """Drum and fusee turn with the great wheel; the barrel follows the line, so many turns in a winding."""
+    source = going.movement.source
+    cells = _turning_cells(going, wording, source.arbor, "", back)
+    if part == "barrel" and isinstance(source, Fusee) and source.chained is not None:
+        turns = words.figure(source.chained.barrel_turns, 3)
+        cells |= {"turns": wording.say("drawings.barrel_motion", turns=turns), "period": ""}
+    return cells

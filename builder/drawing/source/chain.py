@@ -34,6 +34,25 @@ RUNS = 9
 """Key frames of the chain between barrel and fusee: its tangents hardly turn."""
 
 
+def line_normal(sense: int, along_mm: Array, fusee_mm: float, drum_mm: float) -> Array:
+    """(2,) unit normal of the running line, from both centres to where it touches.
+
+    `along_mm` (2,) goes from the fusee's centre to the barrel's; `sense` is +1 where the line pulls the fusee counter-clockwise.
+    """
+    apart = float(np.hypot(*along_mm))
+    to, lean = along_mm / apart, (fusee_mm - drum_mm) / apart
+    return lean * to + math.sqrt(1 - lean**2) * sense * np.array([to[1], -to[0]])
+
+
+def running_d(sense: int, fusee: Array, barrel: Array, radii_mm: tuple[float, float], thick_mm: float, view: View) -> str:
+    """The line from fusee to barrel, centres (2,) in mm, as a band of its thickness, tangent to both."""
+    n = line_normal(sense, barrel - fusee, *radii_mm)
+    middle = np.array([fusee, barrel]) + np.array(radii_mm)[:, None] * n
+    half = thick_mm / 2 * n
+    points = np.concatenate([view.px(middle + half), view.px(middle - half)[::-1]])
+    return "M" + "L".join(f"{number(x, 1)} {number(y, 1)}" for x, y in points) + "z"
+
+
 @dataclass(frozen=True)
 class Chain:
     """Chain, barrel and cone as computed, with the scale of the drawing."""
@@ -76,17 +95,15 @@ class Chain:
 
     def normal(self, turns_left: float) -> tuple[float, float]:
         """Unit normal of the running chain, away from the line of centres (down); mm, y up."""
-        x = self.side * (float(self.radius_mm(turns_left)) - self.chained.drum_mm) / self.apart_mm
-        return x, -math.sqrt(1 - x * x)
+        along = np.array([self.side * self.apart_mm, 0.0])
+        x, y = line_normal(self.run.sense, along, float(self.radius_mm(turns_left)), self.chained.drum_mm)
+        return float(x), float(y)
 
     def running_d(self, turns_left: float) -> str:
         """The chain from the fusee to the barrel as a band, tangent to both."""
-        n = np.array(self.normal(turns_left))
-        ends = np.array([[0.0, 0.0], [self.side * self.apart_mm, 0.0]])
-        middle = ends + np.array([[float(self.radius_mm(turns_left))], [self.chained.drum_mm]]) * n
-        half = self.line.thickness_mm / 2 * n
-        points = np.concatenate([self.view.px(middle + half), self.view.px(middle - half)[::-1]])
-        return "M" + "L".join(f"{number(x, 1)} {number(y, 1)}" for x, y in points) + "z"
+        radii = float(self.radius_mm(turns_left)), self.chained.drum_mm
+        barrel = np.array([self.side * self.apart_mm, 0.0])
+        return running_d(self.run.sense, np.zeros(2), barrel, radii, self.line.thickness_mm, self.view)
 
     def running(self, label: str) -> Figure:
         """The band, its tangent points shifting as the fusee's radius grows."""

@@ -1,7 +1,7 @@
 """Drive, escapement and oscillator together: the steady beat at each state of winding, and over the whole going.
 
-Where the file leaves the setting of nut or regulator open, the clock is taken as rated: right when it is half wound. What
-is then left of rate is what winding does to it.
+Where the file leaves the setting of nut or regulator open, the clock is taken as rated: right when it is half wound, at 20 °C.
+What is then left of rate is what winding does to it, and the warmth or cold that it runs in.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from builder.going.power import PowerFlow, power
 from builder.going.steady import Running, Stopped
 from builder.going.train import Train
 from builder.going.worn import jammed, worn_terms
-from builder.ground.constants import SECONDS_PER_DAY
+from builder.ground.constants import ROOM_C, SECONDS_PER_DAY
 from builder.movement.model import Movement
 from builder.parts.escapement import DetachedLever, Working
 from builder.parts.escapement.action import Action
@@ -253,21 +253,25 @@ def _held(movement: Movement, train: Train, plan: Plan, condition: Condition) ->
 
 
 def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float) -> Terms:
-    """The oscillator's terms, its small period chosen so that the running clock keeps time where the setting is open."""
-    terms = oscillator.terms(beats)
+    """The oscillator's terms; where the setting is open, nut or regulator stand where the running clock keeps time at 20 °C."""
     if _setting_is_given(oscillator):
-        return terms
+        return oscillator.terms(beats)
+    at_room = oscillator.model_copy(update={"temperature_c": ROOM_C})
+    terms = at_room.terms(beats)
     small_s = 7200.0 / beats
     near: float | None = None
     for _ in range(3):  # each round leaves about 1e-4 of the error before
         running = steady.solve(terms, on, torque_nmm, wheel, near)
         if isinstance(running, Stopped):
-            return terms
+            break
         near = running.low_rad
         small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
         with of_the_oscillator():
-            terms = oscillator.terms(beats, small_period_s=small_s)
-    return terms
+            terms = at_room.terms(beats, small_period_s=small_s)
+    if oscillator.temperature_c == ROOM_C:
+        return terms
+    with of_the_oscillator():
+        return oscillator.terms(beats, small_period_s=small_s)
 
 
 def _setting_is_given(oscillator: Pendulum | Balance) -> bool:

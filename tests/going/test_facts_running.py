@@ -175,3 +175,4 @@ def test_units_are_said_once() -> None:
     assert said == (f"1.00{THIN}mm", f"60{THIN}s")
     assert Fact("k", "g", "k", "", 1.0, "°", "2.5").said == "2.5°"
     assert Fact("k", "g", "k", "", 1, "1/h", "60").said == "60"
+    assert Fact("k", "g", "k", "", 4.2, "kg·m²", f"4.2{THIN}kg·m²").said == f"4.2{THIN}kg·m²"

@@ -11,6 +11,7 @@ from builder.going.facts.fact import Fact, Inputs, Value
 from builder.going.facts.motion_work import motion_work
 from builder.going.facts.oscillator import oscillator
 from builder.going.facts.power import power
+from builder.going.facts.rating import rating
 from builder.going.facts.setting import setting
 from builder.going.facts.sizes import sizes
 from builder.going.facts.train import arbors, beat, meshes
@@ -30,6 +31,7 @@ def facts(going: Going) -> tuple[Fact, ...]:
         *power(going),
         *escapement(going),
         *oscillator(going),
+        *rating(going),
         *motion_work(going),
         *setting(going),
         *sizes(going),

@@ -41,7 +41,7 @@ class Fact:
     @property
     def said(self) -> str:
         """The text with its unit."""
-        if self.unit in COUNTED or not self.text[-1:].isdigit():
+        if self.unit in COUNTED or not self.text[-1:].isdecimal():
             return self.text
         return f"{self.text}{'' if self.unit == '°' else words.THIN}{self.unit}"
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 
+from builder.going.going import Going
 from builder.going.steady import Running, Stopped
+from builder.going.uncertain import Open, left_open
 from builder.ground import words
+from builder.ground.constants import ROOM_C
 from builder.ground.wording import Wording
 from builder.pages import sounds
 from builder.pages.shown import Context, Shown
@@ -44,12 +47,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         )
     if len({item["text"] for item in states}) == 1:  # a weight drives alike all the way down
         states = [{"state": say("pages.oscillator.always"), "text": states[0]["text"]}]
-    sentences = [
-        say(
-            f"pages.oscillator.quality_{'given' if oscillator.q_factor is not None else 'estimated'}",
-            q=words.figure(beat.terms.q_factor, 2),
-        )
-    ]
+    sentences = _estimates(going, wording)
     rated = next((w.beat for w in beat.windings if isinstance(w.beat, Running)), None)
     if rated is not None:
         sentences.append(
@@ -67,6 +65,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
                 share=words.figure(100 * rated.efficiency, 2),
             )
         )
+    sentences += _rating(shown, wording)
     return {
         "title": f"{going.name}: {say('pages.stations.oscillator').lower()}",
         "lede": say(f"pages.oscillator.lede_{kind}"),
@@ -76,3 +75,58 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "states": states,
         "sentences": sentences,
     }
+
+
+def _estimates(going: Going, wording: Wording) -> list[str]:
+    """The quality factor, and what is left open where it or a spring's torque was not measured."""
+    oscillator, beat, say = going.movement.oscillator, going.beat, wording.say
+    assert beat is not None
+    assert not isinstance(oscillator, Counted)
+    ends = {one.cause: one for one in left_open(going)}
+    q = words.figure(beat.terms.q_factor, 2)
+    if oscillator.q_factor is not None:
+        found = [say("pages.oscillator.quality_given", q=q)]
+    elif (quality := ends.get("quality")) is not None:
+        least, most = words.figure(quality.least, 2), words.figure(quality.most, 2)
+        found = [say(f"pages.oscillator.quality_{oscillator.kind}", q=q, least=least, most=most, **_would(quality, wording))]
+    else:
+        found = [say("pages.oscillator.quality_alone", q=q)]
+    drive = going.movement.source.drive
+    if drive is not None and (torque := ends.get("torque")) is not None:
+        percent = words.figure(100 * drive.uncertainty, 2)
+        found.append(say("pages.oscillator.torque_open", percent=percent, **_would(torque, wording)))
+    return found
+
+
+def _would(one: Open, wording: Wording) -> dict[str, str]:
+    """What it would do at either end of an estimate."""
+    done = {}
+    for name, beat in (("at_least", one.at_least), ("at_most", one.at_most)):
+        if isinstance(beat, Stopped):
+            key = "would_be_too_wide" if beat.reason == "swings too wide" else "would_stop"
+            done[name] = wording.say(f"pages.oscillator.{key}")
+            continue
+        key = "would_rebank" if beat.rebanks else "would_swing"
+        done[name] = wording.say(f"pages.oscillator.{key}", amplitude=words.figure(beat.amplitude_deg, 3))
+    return done
+
+
+def _rating(shown: Shown, wording: Wording) -> list[str]:
+    """What nut or regulator, warmth, air and a heavy spot do to the rate."""
+    oscillator = shown.going.movement.oscillator
+    assert not isinstance(oscillator, Counted)
+    facts = {fact.kind: fact.text for fact in shown.facts if fact.group == "rating"}
+
+    def said(key: str, **names: str) -> str:
+        return wording.say(f"pages.oscillator.{key}", **names)
+
+    if oscillator.kind == "pendulum":
+        found = [said("rating_pendulum", centre=facts["bob_centre"], warmth=facts["warmth_pendulum"], air=facts["air"])]
+        found += [said("rating_nut", turn=facts["nut_turn"].removeprefix("+"))] if "nut_turn" in facts else []
+    else:
+        found = [said("rating_balance", warmth=facts.get("warmth_balance") or facts["warmth_cut"])]
+        found += [said("rating_regulator", gain=facts["regulator"].removeprefix("+"))] if "regulator" in facts else []
+    if oscillator.temperature_c != ROOM_C:
+        found.append(said("rating_warm", room=f"{ROOM_C:g}", at=f"{oscillator.temperature_c:g}"))
+    spots = [fact.text for fact in shown.facts if fact.kind == "poise"]
+    return [*found, *([said("rating_poise", gains=", ".join(spots))] if spots else [])]

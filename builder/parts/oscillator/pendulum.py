@@ -53,7 +53,7 @@ class Pendulum(Part):
     out_of_beat_deg: Annotated[float, Field(ge=-10, le=10)] = 0.0
     """How far the pallets' middle stands from the pendulum's rest; + when the pallets lean to the entry side lifted."""
     temperature_c: Celsius = 20.0
-    """Temperature at which it runs; dimensions hold at 20 °C."""
+    """Temperature at which it runs. Sizes, and a setting left open, are those at 20 °C."""
 
     def complaints(self) -> list[Complaint]:
         """What cannot be in the table as it stands, whatever the beat."""

@@ -11,8 +11,19 @@ from builder.ground.constants import air_density_kg_m3, air_viscosity_pa_s
 SUPPORT_Q = 15_000.0
 """What suspension, support and case leave of a good pendulum. From memory: with the air it makes the usual 10 000."""
 
+PENDULUM_Q_FACTOR = 3.0
+"""A pendulum's estimate may be off by so many times, either way."""
+
 BALANCE_Q = 200.0
-"""A balance with its hairspring in its pivots. From memory: watches 100 to 300, box chronometers about 400."""
+"""A balance with its hairspring in its pivots: the middle of what watches have. From memory: box chronometers about 400.
+
+No law of sizes is better. The shear of the air on both faces and the edge of a rim, and dry friction of pivots under the balance's
+weight, give a pocket watch some 500 and a box chronometer over 1000, since the air between balance and plates, the drag of
+arms and screws, oil, and inner friction of the spring are left out; none of these is known from what is measured at the bench.
+"""
+
+BALANCE_Q_RANGE = (100.0, 300.0)
+"""What wristwatches have: orologeria.com, Magazine 4, 'Q, Quality factor'; the trade gives the same."""
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from builder.going.course import Course
 from builder.going.phase_plane import Work, Works
 from builder.going.swing import Beyond, Event, Stuck, Swing, swing
 from builder.ground.roots import least, root
+from builder.ground.words import THIN
 from builder.parts.oscillator.terms import Terms, rate_s_per_day
 
 REBANKING_RAD = radians(330.0)
@@ -378,7 +379,7 @@ def _sentence(reason: Reason, periods: _Periods) -> str:
     if reason == "too little energy":
         return (
             f"It must swing {least_deg} each way to be let off, and from there up the wheel gives it at most "
-            f"{100.0 * periods.best:.0f} % of what it loses."
+            f"{100.0 * periods.best:.0f}{THIN}% of what it loses."
         )
     if reason == "swings too wide":
         return f"It is driven past {degrees(periods.widest):.2f}°, which is as far as the pallets reach between the teeth."

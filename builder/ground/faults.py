@@ -46,7 +46,7 @@ class Finding:
 
 def sentences(findings: Iterable[Finding]) -> list[str]:
     """What findings say, each once however many places it is found at, as whole sentences."""
-    texts = dict.fromkeys(finding.text for finding in findings)
+    texts = dict.fromkeys(words.united(finding.text) for finding in findings)
     return [f"{words.capital(text)}{'' if text.endswith('.') else '.'}" for text in texts]
 
 

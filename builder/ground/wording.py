@@ -8,6 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from builder.ground.words import united
+
+AS_TYPED = "formulas"
+"""Lists under this key are laws as one would type them: a letter behind a figure is no unit."""
+
 
 @dataclass(frozen=True)
 class Wording:
@@ -18,7 +23,7 @@ class Wording:
     @classmethod
     def load(cls, folder: Path) -> Wording:
         """Read every .toml of the folder. Raises OSError or tomllib.TOMLDecodeError: a fault of the project, not of a user."""
-        return cls({path.stem: tomllib.loads(path.read_text("utf-8")) for path in sorted(folder.glob("*.toml"))})
+        return cls({path.stem: _joined(tomllib.loads(path.read_text("utf-8"))) for path in sorted(folder.glob("*.toml"))})
 
     def __getitem__(self, key: str) -> Any:
         """The text or table at a dotted key. Raises KeyError with the whole key."""
@@ -40,3 +45,14 @@ class Wording:
     def say(self, key: str, **facts: object) -> str:
         """The text with its {facts} filled in. Raises KeyError for a missing text or fact."""
         return str(self[key]).format(**facts)
+
+
+def _joined(text: Any) -> Any:
+    """A text, or all texts of a table or list, with a narrow space between a figure and its unit."""
+    if isinstance(text, str):
+        return united(text)
+    if isinstance(text, list):
+        return [_joined(each) for each in text]
+    if isinstance(text, dict):
+        return {key: each if key == AS_TYPED else _joined(each) for key, each in text.items()}
+    return text

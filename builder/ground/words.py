@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 THIN = "\u202f"
 """Narrow and never broken: a figure and its unit stay together."""
 MINUS = "\u2212"
+UNITS = r"%|°C|(?:nN|µN|N)·mm?|(?:mg|g)·cm²|kg·m²|m/s²|[mc]m²|cm³|[kcmµ]?m|[kmµ]?g|[mµ]?[sJWN]|min|h|k?Hz|rad|[GM]Pa"
+"""Signs of units that stand behind figures; words, as days and turns, may stand on the next line."""
+_APART = re.compile(rf"(?<=[\d}}]) (?=(?:{UNITS})(?![\w·/²³°]))")
 
 
 def grouped(text: str) -> str:
@@ -18,6 +22,11 @@ def grouped(text: str) -> str:
         whole = THIN.join(([whole[:head]] if head else []) + [whole[i : i + 3] for i in range(head, len(whole), 3)])
     return sign + whole + ("." + rest if rest else "")
 
+
+def united(text: str) -> str:
+    """Every figure, or the {name} of one, and the unit behind it, typed with an ordinary space, with a narrow one between them."""
+    return _APART.sub(THIN, text)
+    """Every figure, or the {name} of one, and the unit behind it, typed with an ordinary space: a narrow one between them."""
 
 def capital(text: str) -> str:
     """With its first letter large, the others as they are."""

@@ -102,3 +102,12 @@ def test_numbers_for_other_programs_are_exact() -> None:
     assert set(entry) == {"kind", "subject", "unit", "text", "exact", "value", "inputs"}
     assert "exact" not in found["mesh.great.second.module_mm"].as_json()
     json.dumps({key: fact.as_json() for key, fact in found.items()}, allow_nan=False)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "said"),
+    [("9.91\u202fg·cm²", "kg·m²", "9.91\u202fg·cm²"), ("2.5", "mm", "2.5\u202fmm"), ("4.00", "°", "4.00°"), ("yes", "", "yes")],
+)
+def test_a_figure_is_said_with_one_unit(text: str, unit: str, said: str) -> None:
+    """A text that brings a unit of its own, one with a raised figure too, gets no second one."""
+    assert Fact("escapement.wheel_inertia_kg_m2", "escapement", "wheel_inertia", "", 1.0, unit, text).said == said

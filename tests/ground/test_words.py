@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.ground.words import MINUS, THIN, duration, figure, grouped, period, turns, whole_and_part
+from builder.ground.words import MINUS, THIN, duration, figure, grouped, period, turns, united, whole_and_part
 
 F = Fraction
 
@@ -139,3 +139,19 @@ def test_how_long_it_goes(hours: Fraction | float, text: str) -> None:
 def test_one_turn_and_several() -> None:
     """One turn has no s."""
     assert [turns(F(1)), turns(F(5, 2)), turns(F(16))] == ["1 turn", "2 1/2 turns", "16 turns"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "joined"),
+    [
+        ("3600 s ÷ beats an hour", "3600~s ÷ beats an hour"),
+        ("slips at {torque} N·mm; {part} % of it", "slips at {torque}~N·mm; {part}~% of it"),
+        ("7 1/2 min and 12.5 mg·cm², 9.8 m/s²", "7 1/2~min and 12.5~mg·cm², 9.8~m/s²"),
+        ("3 sets of 12 hands in 8 days, 4 mountings", "3 sets of 12 hands in 8 days, 4 mountings"),
+        ("{rate} s a day", "{rate}~s a day"),
+    ],
+)
+def test_a_figure_and_its_unit_stay_together(typed: str, joined: str) -> None:
+    """A narrow space that never breaks stands between them (SI brochure, 5.4.3: the unit behind the number, after a space),
+    however it was typed; words behind a number are words."""
+    assert united(typed) == joined.replace("~", THIN)

@@ -116,7 +116,7 @@ def test_odd_movements_have_their_lesson_plan(odd_site: dict[str, bytes], slug: 
 def test_what_stops_says_so(odd_site: dict[str, bytes]) -> None:
     """A clock whose weight is too light has the reason in its chapters, and no figure of a swing that it does not make."""
     pages = {page.path.split("learn-")[1]: page.text for page in chapter_pages(odd_site, "stopped")}
-    reason = "from there up the wheel gives it at most 36 % of what it loses"
+    reason = "from there up the wheel gives it at most 36\u202f% of what it loses"
     assert all(reason in pages[f"{key}.html"] for key in ("movement", "losses", "escapement", "oscillator"))
     assert "swings 2." not in pages["oscillator.html"].replace("as long as it swings 2.00", "")
 

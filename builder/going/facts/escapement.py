@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from builder.going.facts.fact import Fact
+from builder.going.facts.fact import Fact, quantity
 from builder.going.facts.power import state_key
 from builder.going.going import Going
 from builder.going.phases import phases
@@ -42,8 +42,8 @@ def _solved(going: Going) -> list[Fact]:
         return []
     wheel = beat.wheel_kg_m2
     title = going.train[going.train.path[-1]].title
-    text = words.figure(wheel * G_CM2_PER_KG_M2, 3)
-    found = [Fact("escapement.wheel_inertia_kg_m2", "escapement", "wheel_inertia", title, wheel, "kg·m²", f"{text} g·cm²")]
+    text = quantity(wheel * G_CM2_PER_KG_M2, "g·cm²", 3)
+    found = [Fact("escapement.wheel_inertia_kg_m2", "escapement", "wheel_inertia", title, wheel, "kg·m²", text)]
     for winding in going.windings:
         solved = winding.beat
         if not isinstance(solved, Running):
@@ -51,7 +51,7 @@ def _solved(going: Going) -> list[Fact]:
         ms = 1000 * solved.period_s
         for n, phase in enumerate(phases(solved), 1):
             lasts = (phase.end - phase.start) * ms
-            inputs = (("from_ms", f"{phase.start * ms:.2f} ms"), ("to_ms", f"{phase.end * ms:.2f} ms"))
+            inputs = (("from_ms", f"{phase.start * ms:.2f}{words.THIN}ms"), ("to_ms", f"{phase.end * ms:.2f}{words.THIN}ms"))
             key = f"escapement.{state_key(winding.name)}.phase_{n:02}_{phase.name}_ms"
             found.append(
                 Fact(key, "phases", f"phase_{phase.key}", phase.pallet, lasts, "ms", f"{lasts:.2f}", inputs, winding.name)

@@ -74,7 +74,7 @@ def _arbors(going: Going, winding: Winding) -> list[Fact]:
             inputs = (
                 ("torque_passed", quantity(mesh.torque_in_nmm, "N·mm")),
                 ("ratio", words.whole_and_part(train.path_pairs[n - 1].ratio)),
-                ("efficiency", f"{words.figure(100 * mesh.efficiency, 4)} %"),
+                ("efficiency", f"{words.figure(100 * mesh.efficiency, 4)}{words.THIN}%"),
             )
         kind = "arbor_torque" if n else "source_torque"
         power_inputs = (("torque", quantity(arbor.torque_nmm, "N·mm")), ("turns_per_hour", turns))

@@ -29,6 +29,8 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markdown import Markdown
 from markupsafe import Markup, escape
 
+from builder.ground.words import united
+
 MARKS = {"?": "question", "=": "answer", "!": "bench"}
 
 
@@ -86,7 +88,7 @@ def plainly(value: Any) -> Markup:
 
 def read(env: ImmutableSandboxedEnvironment, name: str, told: dict[str, Any]) -> Text:
     """The text of that name filled with what is told. Raises UnfinishedError, jinja2.TemplateError."""
-    filled = env.get_template(name).render(**told)
+    filled = united(env.get_template(name).render(**told))
     heads = list(re.finditer(r"^(#{1,2}) (.+)$", filled, re.MULTILINE))
     if not heads or heads[0][1] != "#" or any(head[1] == "#" for head in heads[1:]):
         raise UnfinishedError(f"{name}: one title (# …) comes first")

@@ -24,9 +24,9 @@ def grouped(text: str) -> str:
 
 
 def united(text: str) -> str:
-    """Every figure, or the {name} of one, and the unit behind it, typed with an ordinary space, with a narrow one between them."""
-    return _APART.sub(THIN, text)
     """Every figure, or the {name} of one, and the unit behind it, typed with an ordinary space: a narrow one between them."""
+    return _APART.sub(THIN, text)
+
 
 def capital(text: str) -> str:
     """With its first letter large, the others as they are."""

@@ -1,4 +1,5 @@
-"""What the oscillator feels of a torque that is not even: the worst places of meshes, and a tooth unlike the others.
+"""What the oscillator feels of a torque that is not even: the worst places of meshes, and a tooth unlike the others; and what
+the hands show of teeth that go by without driving.
 
 What the oscillator stores carries it over a dip. Its energy follows the torque with the lag t = Q/ω, in which alone it would
 fall to 1/e: under a torque that goes up and down in T it follows by 1/√(1 + (2π t/T)²), under a dip of the length T by
@@ -8,12 +9,14 @@ fall to 1/e: under a torque that goes up and down in T it follows by 1/√(1 + (
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp, pi, sqrt
+from fractions import Fraction
+from math import exp, pi, prod, sqrt
 
 from builder.going.plan import Plan
 from builder.going.power import PowerFlow
 from builder.going.sizes import Sized
 from builder.going.train import Train
+from builder.ground.constants import SECONDS_PER_DAY
 from builder.movement.model import Movement
 from builder.parts.finding.condition import Condition, Hurt
 from builder.parts.oscillator.terms import Terms
@@ -33,6 +36,32 @@ class Passing:
     """How long it is in the mesh: one pitch."""
     carries_power: bool
     """Whether the mesh is on the way to the escape wheel."""
+
+    @property
+    def hurries(self) -> Fraction:
+        """How many times as fast as the counts say everything up to this mesh's driver turns, on the mean.
+
+        In a turn of the hurt part the driver goes as many pitches further than the driven as teeth go by without driving.
+        """
+        pair, skips = self.mesh.pair, self.passage.skips if self.carries_power else 0
+        if (self.hurt.arbor, self.hurt.part) == (pair.driver, pair.driver_part):
+            return Fraction(pair.driver_count, pair.driver_count - skips)
+        return Fraction(pair.driven_count + skips, pair.driven_count)
+
+
+@dataclass(frozen=True)
+class Slips:
+    """What teeth that go by without driving do. Neglected: that it comes in jumps, one a passing."""
+
+    hands: Fraction
+    """How many times as fast as they should the hands turn."""
+    source: Fraction
+    """The same of the source: a winding lasts so many times less."""
+
+    @property
+    def hands_s_per_day(self) -> float:
+        """Gain of the hands beyond the beat's own."""
+        return SECONDS_PER_DAY * float(self.hands - 1)
 
 
 def lag_s(terms: Terms) -> float:
@@ -58,6 +87,19 @@ def passings(movement: Movement, train: Train, plan: Plan, condition: Condition)
                 hours = float(train[arbor].hours_per_turn)
                 found.append(Passing(hurt, one, seen, hours, _pitch_s(train, one), pair in train.path_pairs))
     return tuple(found)
+
+
+def slips(movement: Movement, train: Train, passing: tuple[Passing, ...]) -> Slips:
+    """What the hands and the source do with these teeth going by; as they should where no hand is carried."""
+    work, path = movement.motion_work, train.path
+    carrier = work.on if work is not None else next((arbor for shows, arbor in train.hands if shows != "seconds"), path[-1])
+    while carrier not in path and (driven_by := train[carrier].driven_by) is not None:
+        carrier = train.pairs[driven_by].driver
+    after = path[path.index(carrier) :] if carrier in path else ()
+    return Slips(
+        prod((each.hurries for each in passing if each.mesh.pair.driver in after), start=Fraction(1)),
+        prod((each.hurries for each in passing), start=Fraction(1)),
+    )
 
 
 def felt(train: Train, plan: Plan, flow: PowerFlow, terms: Terms, passing: tuple[Passing, ...]) -> float:

@@ -12,7 +12,7 @@ from typing import Literal
 
 from builder.going.beat import SteadyAt, Workings, solved, workings
 from builder.going.budget import Budget, budget
-from builder.going.felt import Passing, felt, passings
+from builder.going.felt import Passing, Slips, felt, passings, slips
 from builder.going.going import Going
 from builder.going.power import PowerFlow
 from builder.going.repair_rules import refuse
@@ -45,6 +45,8 @@ class State:
     budget: Budget
     critical_nmm: float | None
     """The least torque on the escape wheel that keeps it going; None where it stops."""
+    slips: Slips
+    """What teeth do that go by without driving."""
 
     @property
     def amplitude_deg(self) -> float | None:
@@ -53,7 +55,13 @@ class State:
 
     @property
     def rate_s_per_day(self) -> float | None:
+        """Of the beat, as an instrument hears it."""
         return self.beat.rate_s_per_day if isinstance(self.beat, Running) else None
+
+    @property
+    def slips_s_per_day(self) -> float:
+        """What the hands gain beside that, by teeth that go by without driving."""
+        return self.slips.hands_s_per_day
 
     @property
     def beat_error_ms(self) -> float | None:
@@ -90,6 +98,8 @@ class Alone:
     """Amplitude that it costs there against the sound movement; all of it where it stops."""
     passings: tuple[Passing, ...]
     """What a hurt tooth does."""
+    slips: Slips
+    """What the hands and the source do with it."""
 
     def beat(self, name: str) -> Running | Stopped:
         """The beat in one state."""
@@ -239,7 +249,8 @@ def _alone(going: Going, index: int, finding: Found, sound: Running | Stopped | 
     windings = [(state.name, steady_at(works.flow(state.turns_left).escape_torque_nmm)) for state in (wound, last)]
     weakest = _weakest(works, steady_at)
     was, is_now = (each.amplitude_deg if isinstance(each, Running) else 0.0 for each in (sound, weakest))
-    return Alone(index, finding, tuple(windings), weakest, was - is_now, _passings(works))
+    passing = _passings(works)
+    return Alone(index, finding, tuple(windings), weakest, was - is_now, passing, slips(works.movement, works.train, passing))
 
 
 def _changed(going: Going, findings: list[Found]) -> tuple[Going, Workings | None]:
@@ -262,6 +273,7 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
     if works is None:
         return ()
     passing = _passings(works)
+    slipped = slips(works.movement, works.train, passing)
     going_on = [winding.beat for winding in going.windings if isinstance(winding.beat, Running)]
     critical = going_on[0].critical_nmm if going_on else None  # of the oscillator and its pallets, whatever drives them
     steady_at = cache(works.steady_at)  # a weight's torque is one and the same in every state
@@ -273,7 +285,7 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
         state = State(
             name=winding.name,
             turns_left=winding.turns_left,
-            hours_left=winding.hours_left,
+            hours_left=winding.hours_left / float(slipped.source),
             source_nmm=flow.source_torque_nmm,
             escape_nmm=flow.escape_torque_nmm,
             weakest_nmm=least,
@@ -281,6 +293,7 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
             weakest=jam or steady_at(least, near),
             budget=budget(going.train, winding),
             critical_nmm=critical if isinstance(beat, Running) else None,
+            slips=slipped,
         )
         listed.append(state)
     return tuple(listed)

@@ -1,12 +1,13 @@
 """What is felt of an uneven torque, against scipy's integration of the lag that it stands for."""
 
+from fractions import Fraction
 from math import exp, pi, sqrt
 
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from builder.going.felt import felt, lag_s, passings
+from builder.going.felt import felt, lag_s, passings, slips
 from builder.going.steady import Running
 from tests.going.faulty import found, works
 from tests.solved import demo
@@ -64,3 +65,22 @@ def test_a_hurt_tooth_is_felt_once_a_turn():
     flow = made.flow(made.drive.turns)
     assert felt(made.train, made.plan, flow, made.terms, (one,)) < felt(made.train, made.plan, flow, made.terms, ())
     assert isinstance(made.steady_at(flow.escape_torque_nmm), Running)
+
+
+def test_teeth_that_go_by_hurry_the_hands():
+    """A tooth missing from the centre wheel of 64, its mesh worn so far apart that a tooth slips by each turn: 63 pitches then
+    pass for 64, so the centre turns 64/63 times an hour; a leaf missing from the pinion of 8 that it drives lets 9 go by for 8.
+    Upstream of the hands it is the winding alone that runs down sooner. Depthed right, no tooth slips (control)."""
+    deep = [found("worn_hole", arbor="third", plate=plate, worn_mm=0.9, direction_deg=60) for plate in ("back", "front")]
+    above = [found("worn_hole", arbor="great", plate=plate, worn_mm=0.9, direction_deg=270) for plate in ("back", "front")]
+    for holes, tooth, hands, source in (
+        (deep, {"arbor": "centre"}, Fraction(64, 63), Fraction(64, 63)),
+        (deep, {"arbor": "third", "part": "pinion"}, Fraction(9, 8), Fraction(9, 8)),
+        (above, {"arbor": "great"}, Fraction(1), Fraction(96, 95)),
+        ([], {"arbor": "centre"}, Fraction(1), Fraction(1)),
+    ):
+        made = works("hall_clock", *holes, found("hurt_tooth", harm="missing", **tooth))
+        passing = passings(made.movement, made.train, made.plan, made.condition)
+        slipped = slips(made.movement, made.train, passing)
+        assert (slipped.hands, slipped.source) == (hands, source)
+        assert slipped.hands_s_per_day == pytest.approx(86_400 * float(hands - 1))

@@ -10,8 +10,10 @@ from builder.going.repair import Repaired, compared
 from builder.going.steady import Running, Stopped
 from builder.ground.faults import FaultsFound
 from builder.movement.repair import Job, repairs
+from builder.pages.repairs.said import Said
+from builder.pages.repairs.workshop import slipping
 from tests.going.faulty import found, sound
-from tests.solved import MODELS, demo, light
+from tests.solved import MODELS, demo, light, wording
 
 HEAD = 'title = "Going again"\nobject = { name = "Clock", kind = "clock" }\n'
 FINDING = '[[findings]]\nkind = "{kind}"\nseverity = "marked"\n{keys}\n'
@@ -170,3 +172,24 @@ def test_found_is_what_the_file_gives():
     """The findings of tests are those of files: the same models, unknown keys refused."""
     with pytest.raises(ValueError, match="Extra inputs"):
         found("out_of_beat", by_deg=1.0, degrees=2.0)
+
+
+def test_a_tooth_that_slips_by_shows_in_hands_and_winding(tmp_path: Path):
+    """With the mesh worn apart and a tooth gone, the hands gain 86 400/63 s a day beside the beat's rate and the winding is over
+    a sixty-fourth sooner; the beat itself is not hurried, and after the repair nothing slips."""
+    holes = "".join(
+        FINDING.format(kind="worn_hole", keys=f'arbor = "third"\nplate = "{plate}"\nworn_mm = 0.9\ndirection_deg = 60')
+        for plate in ("back", "front")
+    )
+    tooth = FINDING.format(kind="hurt_tooth", keys='arbor = "centre"\nharm = "missing"')
+    repaired = compared(demo("hall_clock"), job(tmp_path, holes + tooth))
+    for was, now in zip(repaired.states_before, repaired.states_after, strict=True):
+        assert was.slips_s_per_day == pytest.approx(86_400 / 63)
+        assert was.hours_left == pytest.approx(now.hours_left * 63 / 64)
+        assert now.slips_s_per_day == 0
+    assert [each.slips.hands_s_per_day for each in repaired.alone] == [0, 0, 0]
+    said = Said(repaired, wording())
+    assert any("the hands gained 23\u202fmin a day" in sentence for sentence in said.story())
+    (slipping_before,) = slipping(repaired, said)
+    assert slipping_before.startswith("Before: teeth go by")
+    assert "+1371\u202fs a day" in slipping_before

@@ -289,3 +289,13 @@ def test_a_movement_that_is_only_counted(tmp_path: Path) -> None:
     assert group["rows"][0]["rate"] == "−8.6"
     (text,) = (data.decode() for path, data in files(of, press(), {}).items() if path.endswith("-bench.html"))
     assert wording().say("repairs.bench.not_solved") in text
+
+
+@pytest.mark.parametrize(("direction_deg", "how"), [(90, "far less"), (270, "far more"), (0, "quite elsewhere")])
+def test_a_worn_pallet_hole_says_which_way(tmp_path: Path, direction_deg: float, how: str) -> None:
+    """The hall clock's pallets stand above the wheel: a hole worn upwards parts them, one worn downwards brings them too near,
+    one worn to the side does neither."""
+    said = unsolved(tmp_path, "hall_clock", '[[findings]]\nkind = "other"\nseverity = "slight"\nwords = "x"\n')
+    hole = found("worn_hole", arbor="pallets", plate="back", worn_mm=0.3, direction_deg=direction_deg)
+    assert how in said.meant(hole.model_copy(update={"severity": "severe"}))
+    assert how not in said.meant(hole.model_copy(update={"severity": "slight"}))

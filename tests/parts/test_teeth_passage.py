@@ -95,3 +95,33 @@ def test_a_wheel_that_hardly_reaches_falls_through_a_gap():
     assert passage(PAIR, MU, 0.0, "driver", "missing", 0.0).falls_rad == 0
     shallow = passage(PAIR, MU, 1.6, "driver", "missing", 0.0)
     assert shallow.falls_rad > 0.1 * PAIR.driver.angle_rad
+
+
+def test_a_tooth_slips_by_where_polygons_say():
+    """Depthed so shallow that the wheel falls, shapely's polygons, pushing the pinion on and never letting it back, leave it a
+    whole pitch behind once the gap has gone by; the control, depthed right, leaves it none."""
+
+    def behind(too_far_mm: float) -> float:
+        driver, driven = PAIR.driver, PAIR.driven
+        wheel, pinion = wheel_with("missing", 0.0), Polygon(driven.outline(1e-3))
+        alpha = -math.inf
+        for phi in np.arange(-1.5, 2.0, 0.08) * driver.angle_rad:
+            exact = driven.half_tooth_rad + (phi + driver.half_tooth_rad) * driver.teeth / driven.teeth
+            alpha = exact - 0.3 * driven.angle_rad if alpha == -math.inf else alpha
+            turned_wheel = affinity.rotate(wheel, phi, origin=(0, 0), use_radians=True)
+
+            def overlap(at: float, turned_wheel: Polygon = turned_wheel) -> bool:
+                turned = affinity.rotate(pinion, math.pi - at, origin=(0, 0), use_radians=True)
+                placed = affinity.translate(turned, PAIR.distance_mm + too_far_mm, 0.0)
+                return bool(turned_wheel.intersection(placed).area > 1e-5)
+
+            for _ in range(400):
+                if not overlap(alpha):
+                    break
+                alpha += 0.004 * driven.angle_rad
+        return (exact - alpha) / driven.angle_rad
+
+    assert passage(PAIR, MU, 0.9, "driver", "missing", 0.0).skips == 1
+    assert behind(0.9) == pytest.approx(1.0, abs=0.25)
+    assert passage(PAIR, MU, 0.0, "driver", "missing", 0.0).skips == 0
+    assert behind(0.0) == pytest.approx(0.0, abs=0.1)

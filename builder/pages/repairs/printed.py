@@ -9,7 +9,7 @@ from builder.going.steady import Running, Stopped
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.pages.repairs.said import Said
-from builder.pages.repairs.workshop import why
+from builder.pages.repairs.workshop import slipping, why
 
 LABEL, CELL = 38, 14
 """Widths of the printed table, characters."""
@@ -37,7 +37,7 @@ def printed(repaired: Repaired, wording: Wording) -> str:
     if not repaired.states_before:
         return "\n".join([*lines, "", said.say("bench.not_solved")])
     lines += ["", *_table(repaired, said), ""]
-    lines += why(repaired, said)
+    lines += [*why(repaired, said), *slipping(repaired, said)]
     if repaired.alone:
         lines += ["", said.say("bench.faults")]
         lines += [_alone(each, said) for each in sorted(repaired.alone, key=lambda each: (-each.costs_deg, each.index))]
@@ -113,6 +113,7 @@ def as_json(repaired: Repaired) -> dict[str, Any]:
             {
                 "finding": each.index,
                 "costs_deg": each.costs_deg,
+                "slips_s_per_day": each.slips.hands_s_per_day,
                 "amplitude_deg": {
                     name: beat.amplitude_deg if isinstance(beat, Running) else None for name, beat in each.windings
                 },
@@ -133,7 +134,7 @@ def as_json(repaired: Repaired) -> dict[str, Any]:
 
 
 def _state(state: State) -> dict[str, Any]:
-    names = ("name", "turns_left", "hours_left", *QUANTITIES)
+    names = ("name", "turns_left", "hours_left", *QUANTITIES, "slips_s_per_day")
     power = {term.key: term.uw for term in state.budget.terms}
     return {
         **{name: getattr(state, name) for name in names},

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from builder.going.parts_tree import tree
-from builder.going.repair import Alone, Repaired, Side, State
+from builder.going.repair import Alone, Repaired, Side, State, condition
 from builder.going.steady import Running
+from builder.going.worn import worn_plan
 from builder.ground import words
 from builder.ground.wording import Wording
 from builder.movement.repair import seen
@@ -32,6 +33,8 @@ PLAIN_S = 1.0
 """Rate, s a day, from which on a change is called one."""
 PLAIN_MS = 1.0
 """Beat error."""
+ASIDE = 0.1
+"""A hole that changes the distance of escape wheel and pallets by less than this part of its wear is worn to the side."""
 AMPLE = 3.0
 """So many times the least force is no matter for a customer."""
 
@@ -89,7 +92,19 @@ class Said:
             key += f"_{finding.state}"
         if isinstance(finding, WornHole) and finding.arbor in ("pallets", self.repaired.sound.movement.escapement.arbor):
             key += "_escapement"
+            if finding.severity != "slight":
+                return self.say(key, how=self.say(f"{key}_{self._depth(finding)}"))
         return self.say(key)
+
+    def _depth(self, finding: WornHole) -> str:
+        """Whether the hole alone brings escape wheel and pallets nearer together or further apart."""
+        going = self.repaired.sound
+        now = condition(going, [finding])
+        draft, worn = going.plan.draft, worn_plan(going.movement, going.train, going.plan, going.elevation, now).draft
+        apart = 0.0 if draft is None or worn is None else worn.centre_mm - draft.centre_mm
+        if abs(apart) < ASIDE * finding.worn_mm:
+            return "aside"
+        return "less" if apart > 0 else "more"
 
     def effects(self, index: int) -> list[str]:
         """What the finding alone would have done, as computed; nothing where nothing is."""
@@ -98,7 +113,7 @@ class Said:
         alone = next((each for each in self.repaired.alone if each.index == index), None)
         if alone is None:
             return left
-        return [*self._swing(alone), *self._rate(alone), *left]
+        return [*self._swing(alone), *self._rate(alone), *self._slips(alone), *left]
 
     def _swing(self, alone: Alone) -> list[str]:
         held = [name for name, beat in alone.windings if not isinstance(beat, Running)]
@@ -126,6 +141,15 @@ class Said:
             found.append(self.say("effect.beat", time=f"{words.figure(2 * beat.beat_error_ms, 2)}{words.THIN}ms"))
         return found
 
+    def _slips(self, alone: Alone) -> list[str]:
+        """What the hands gain, and what a winding lasts less, by teeth that go by without driving."""
+        found, gain = [], alone.slips.hands_s_per_day
+        if gain >= PLAIN_S:
+            found.append(self.say("effect.slips", time=long(gain)))
+        if alone.slips.source > 1:
+            found.append(self.say("effect.runs_down", share=words.figure(100 * float(1 - 1 / alone.slips.source), 2)))
+        return found
+
     def _name(self, finding: Found) -> str:
         """The arbor or toothed part that it is on."""
         going = self.repaired.sound
@@ -150,6 +174,8 @@ class Said:
         if not repaired.states_before:
             return []
         found = [self._before()]
+        if (gain := repaired.states_before[0].slips_s_per_day) >= PLAIN_S:
+            found.append(self.say("story.slips", time=long(gain)))
         state = self.shown
         was, now = repaired.state("before", state), repaired.state("after", state)
         assert was is not None and now is not None

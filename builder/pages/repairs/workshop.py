@@ -36,6 +36,7 @@ def context(mended: Mended, wording: Wording) -> Context:
         "solved": solved,
         "states": list(_states(mended, said)) if solved else [],
         "why": list(why(repaired, said)),
+        "slips": list(slipping(repaired, said)),
         "budget": _budget(mended, wording) if solved else None,
         "faults": _faults(mended, said) if solved and repaired.alone else None,
         "traces": readings.traces(mended, said),
@@ -81,6 +82,15 @@ def why(repaired: Repaired, said: Said) -> Iterator[str]:
                 told.setdefault((side, key, state.stops.text), []).append(state.name)
     for (side, key, text), names in told.items():
         yield said.say(f"bench.{key}", side=said.side(side), state=said.states(names), text=text)  # type: ignore[arg-type]
+
+
+def slipping(repaired: Repaired, said: Said) -> Iterator[str]:
+    """What teeth do that go by without driving, before and after."""
+    for side, states in (("before", repaired.states_before), ("after", repaired.states_after)):
+        if states and states[0].slips.source > 1:
+            hands, source = states[0].slips_s_per_day, float(states[0].slips.source)
+            facts = {"gain": words.signed(hands, 0), "part": words.figure(100 * (1 - 1 / source), 2)}
+            yield said.say("bench.slips", side=said.side(side), **facts)  # type: ignore[arg-type]
 
 
 def _budget(mended: Mended, wording: Wording) -> list[Context]:

@@ -133,7 +133,7 @@ class Balance(Part):
     out_of_beat_deg: Annotated[float, Field(ge=-60, le=60)] = 0.0
     """How far the balance at rest stands from where its pin puts the lever midway between the bankings."""
     poise_mg_mm: Annotated[float, Field(ge=0, le=1e6)] = 0.0
-    """Moment of the heavy spot, its mass times its distance from the staff: what it does to the rate, dial upright, is a figure."""
+    """Moment of the heavy spot, its mass times its distance from the staff: what it does, dial upright, is a figure."""
     poise_deg: Annotated[float, Field(ge=-360, le=360)] = 0.0
     """Direction of the heavy spot at rest, from straight down (dial edge vertical)."""
     temperature_c: Celsius = 20.0

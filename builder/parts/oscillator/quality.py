@@ -17,9 +17,10 @@ PENDULUM_Q_FACTOR = 3.0
 BALANCE_Q = 200.0
 """A balance with its hairspring in its pivots: the middle of what watches have. From memory: box chronometers about 400.
 
-No law of sizes is better. The shear of the air on both faces and the edge of a rim, and dry friction of pivots under the balance's
-weight, give a pocket watch some 500 and a box chronometer over 1000, since the air between balance and plates, the drag of
-arms and screws, oil, and inner friction of the spring are left out; none of these is known from what is measured at the bench.
+No law of sizes is better. The shear of the air on both faces and the edge of a rim, and dry friction of pivots under the
+balance's weight, give a pocket watch some 500 and a box chronometer over 1000, since the air between balance and plates, the
+drag of arms and screws, oil, and inner friction of the spring are left out; none of these is known from what is measured at
+the bench.
 """
 
 BALANCE_Q_RANGE = (100.0, 300.0)

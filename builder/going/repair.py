@@ -167,11 +167,6 @@ class Repaired:
         return next((state for state in of if state.name == winding), None)
 
     @property
-    def stops_at(self) -> tuple[State, ...]:
-        """The states in which it stopped before the repair."""
-        return tuple(state for state in self.states_before if state.stops)
-
-    @property
     def costliest(self) -> Alone | None:
         """The finding that alone costs most amplitude where force is least; None where none costs any."""
         most = max(self.alone, key=lambda one: (one.costs_deg, -one.index), default=None)

@@ -45,8 +45,8 @@ def test_the_hall_clock_stood_and_goes():
     """Three findings of which none alone would stop it: together they do, and it is said at which winding and why; after the
     repair it is the sound clock again."""
     repaired = hall()
-    assert [state.name for state in repaired.stops_at] == ["wound", "half wound", "nearly down"]
-    assert all(state.stops and state.stops.reason == "too little energy" for state in repaired.stops_at)
+    assert [state.name for state in repaired.states_before if state.stops] == ["wound", "half wound", "nearly down"]
+    assert all(state.stops and state.stops.reason == "too little energy" for state in repaired.states_before)
     assert all(isinstance(alone.beat("wound"), Running) for alone in repaired.alone)
     assert repaired.after is repaired.sound and not any(state.stops for state in repaired.states_after)
     assert repaired.states_after[0].amplitude_deg == sound("hall_clock").amplitude_deg
@@ -113,8 +113,9 @@ def test_a_tooth_that_does_not_pass_stops_the_clock_now_and_then(tmp_path: Path)
     """Bent so far that it jams, the clock goes until that tooth comes round: said so, at every winding."""
     bent = FINDING.format(kind="hurt_tooth", keys='arbor = "third"\nharm = "bent"\nby_mm = 1.2')
     repaired = compared(demo("hall_clock"), job(tmp_path, bent))
-    assert all(state.stops_now_and_then and state.stops and state.stops.reason == "the train jams" for state in repaired.stops_at)
-    assert len(repaired.stops_at) == 3 and isinstance(repaired.alone[0].weakest, Stopped)
+    states = repaired.states_before
+    assert all(state.stops_now_and_then and state.stops and state.stops.reason == "the train jams" for state in states)
+    assert len(states) == 3 and isinstance(repaired.alone[0].weakest, Stopped)
     assert repaired.costliest is repaired.alone[0]
 
 
@@ -155,7 +156,7 @@ def test_a_clock_that_stops_when_sound_costs_nothing_more(tmp_path: Path):
     """The sound movement may stop too: then no finding has an amplitude to cost, and nothing breaks."""
     oil = FINDING.format(kind="poor_oil", keys='state = "dry"\nwhere = ["pivots"]')
     repaired = compared(light(), job(tmp_path, oil))
-    assert len(repaired.stops_at) == 3 and all(state.stops for state in repaired.states_after)
+    assert all(state.stops for state in (*repaired.states_before, *repaired.states_after))
     assert repaired.costliest is None and repaired.alone[0].costs_deg == 0
 
 
@@ -165,7 +166,7 @@ def test_a_movement_that_is_only_counted_is_compared_by_words(tmp_path: Path):
     movement = solved.movement.model_copy(update={"source": solved.movement.source.model_copy(update={"mass_kg": None})})
     counted = replace(solved, movement=movement, beat=None, winding=None)
     repaired = compared(counted, job(tmp_path, FINDING.format(kind="out_of_beat", keys="by_deg = 0.1")))
-    assert repaired.states_before == () and repaired.alone == () and repaired.readings == () and repaired.stops_at == ()
+    assert repaired.states_before == () and repaired.alone == () and repaired.readings == ()
 
 
 def test_found_is_what_the_file_gives():

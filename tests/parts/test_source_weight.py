@@ -45,7 +45,8 @@ def test_virtual_work(mass, drum, cord, lines, efficiency, turns, between):
     keys = {"mass_kg": mass, "drum_diameter_mm": drum, "cord_mm": cord, "lines": lines, "pulley_efficiency": share}
     weight = source("weight", turns=turns, **keys)
     upper, lower = max(between) * turns, min(between) * turns
-    sinks_mm = weight.sunk_mm(lower) - weight.sunk_mm(upper)
+    sinks_mm = (upper - lower) * np.pi * (drum + cord) / lines
+    assert weight.falls_mm == pytest.approx(turns * np.pi * (drum + cord) / lines, rel=1e-12)
     expected = share * mass * GRAVITY_STANDARD_M_S2 * sinks_mm / 1000
     assert weight.drive.energy_j(upper, lower) == pytest.approx(expected, rel=1e-9, abs=1e-9)
 

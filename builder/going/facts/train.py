@@ -15,6 +15,7 @@ def beat(going: Going) -> list[Fact]:
     beats = train.beats_per_hour
     said = words.whole_and_part
     from_beats = (("beats_per_hour", said(beats)),)
+    (periods, whole_ms), drift = going.motion.repetition, going.motion.drift_s_per_day
     return [
         Fact(
             "beat.beats_per_hour", "beat", "beats_per_hour", escape.title, beats, "1/h", said(beats),
@@ -27,6 +28,10 @@ def beat(going: Going) -> list[Fact]:
         Fact(
             "beat.teeth_per_minute", "beat", "teeth_per_minute", escape.title, train.teeth_per_minute, "1/min",
             said(train.teeth_per_minute), (*from_beats, ("beats_per_tooth", str(train.beats_per_tooth))),
+        ),
+        Fact(
+            "beat.drawing_drift_s_per_day", "beat", "drawing_drift", escape.title, drift, "s", words.signed(float(drift), 2),
+            (("repetition", f"{periods} × {said(going.motion.period_ms)} ms"), ("kept_as", f"{whole_ms} ms")),
         ),
     ]  # fmt: skip
 

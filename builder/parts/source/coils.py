@@ -90,11 +90,6 @@ class Coils:
         """Length of the middle line: the strip's."""
         return sum(spiral_length_mm(self.knots[i + 1] - self.knots[i], self.radii_mm[i], self.radii_mm[i + 1]) for i in range(3))
 
-    @property
-    def area_mm2(self) -> float:
-        """Area of the strip seen from the end."""
-        return self.length_mm * self.thickness_mm
-
     def points(self, chord_error_mm: float) -> Points:
         """The middle line as points (N, 2), inner end first, no chord further than about `chord_error_mm` from the spiral."""
         step = np.arccos(max(0.0, 1 - chord_error_mm / max(self.radii_mm))) / pi

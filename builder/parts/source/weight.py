@@ -94,11 +94,6 @@ class Weight(Part):
         energy = self.mass_kg * GRAVITY_STANDARD_M_S2 * self.falls_mm / 1000
         return Stored("weight", energy, mass_kg=self.mass_kg, fall_mm=self.falls_mm)
 
-    def sunk_mm(self, turns_left: float) -> float | None:
-        """How far the weight hangs below where it is when wound; None where the drum was not measured. Raises Refused."""
-        turns, each = self.usable_turns, self.fall_per_turn_mm
-        return None if turns is None or each is None else (turns - turns_left) * each
-
     @property
     def _turns_of_fall(self) -> float | None:
         if self.fall_mm is None or self.fall_per_turn_mm is None:

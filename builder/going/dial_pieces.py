@@ -70,8 +70,9 @@ def motion_work(laid: Laid) -> list[Piece]:
     at = plan.centres[HOUR]
     solids = (_toothed(laid, hour, bore), Solid("hour-wheel", Ring(at, pipe, bore), heights["hour-wheel"].high_mm, top, "brass"))
     made = [Piece("hour-wheel", solids, "front", "motion work")]
-    if laid.cannon_on is None:
-        return made
+    if isinstance(work, HourOnly):
+        report = _toothed(laid, own["report-pinion"], laid.shaft(work.on).pivot_mm)
+        return [*made, Piece("report-pinion", (report,), "front", "motion work")]
     post = post_mm(laid)
     inner = post[1] if post else 0.0
     minute = tuple(_toothed(laid, own[part], inner) for part in ("minute-wheel", "minute-pinion"))

@@ -15,8 +15,16 @@ from builder.going.dial_pieces import hands, motion_work, post_solid
 from builder.going.piece import Piece
 from builder.going.shafts import clutch_solids, shaft_solids, toothed_solids
 from builder.going.solids import Hole, Outline, Ring, Sheet, Solid, on_the_way_out
-from builder.going.source_pieces import source_pieces
-from builder.going.swing_pieces import OPENING, balance_pieces, front_cup, pallet_arbor_mm, pallet_pieces, pendulum_solids
+from builder.going.source_pieces import keyless_pieces, source_pieces
+from builder.going.swing_pieces import (
+    OPENING,
+    balance_pieces,
+    front_cup,
+    on_the_staff,
+    pallet_arbor_mm,
+    pallet_pieces,
+    pendulum_solids,
+)
 
 WAYS_DEG = (0, 15, -15, 30, -30, 45, -45, 60, -60)
 """How far a piece that leaves sideways may turn from the straight way out, tried in turn."""
@@ -60,7 +68,7 @@ def pieces(laid: Laid) -> Pieces:
     ]
     standing = [*pillars, *(solid for piece in (*arbors, *source) for solid in piece.solids)]
     swung = [_way_out(laid, piece, standing) for piece in (*balance_pieces(laid), *pallet_pieces(laid))]
-    others = [*swinging, *before, *swung, *arbors, *source]
+    others = [*swinging, *before, *keyless_pieces(laid), *swung, *arbors, *source]
     shown = [solid for piece in others for solid in piece.solids]
     dial = _dial(laid, shown)
     front, back = _plates(laid, [*shown, *(solid for piece in dial for solid in piece.solids)])
@@ -124,7 +132,8 @@ def _plates(laid: Laid, shown: list[Solid]) -> tuple[list[Solid], list[Solid]]:
     if laid.style == "pendulum" and "pallets" in centres:
         holes += (Hole(centres["pallets"], OPENING * pallet_arbor_mm(laid)),)
     if "balance" in heights.spans and heights["balance"].high_mm < 0 and laid.plan.draft is not None:
-        rollers = [s.region.points_mm for s in shown if s.part == "roller" and isinstance(s.region, Outline)]
+        turning = "pallets" if on_the_staff(laid) else "roller"  # a cylinder comes out through the plate as rollers do
+        rollers = [s.region.points_mm for s in shown if s.part == turning and isinstance(s.region, Outline)]
         reach = max((float(((points - centres["balance"]) ** 2).sum(axis=1).max()) ** 0.5 for points in rollers), default=0.0)
         holes += (Hole(centres["balance"], 1.1 * reach),)
     back = Solid("back-plate", Sheet(holes), laid.back_mm, 0.0, "plate", "cut")

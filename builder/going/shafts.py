@@ -20,13 +20,13 @@ def shaft_solids(laid: Laid, arbor: str) -> list[Solid]:
 
 
 def toothed_solids(laid: Laid, arbor: str) -> list[Solid]:
-    """Wheels and pinions of an arbor between the plates, and a pinion of report before them."""
+    """Wheels and pinions of an arbor between the plates."""
     plan, heights = laid.plan, laid.heights
     inner = laid.shaft(arbor).radius_mm
     made = []
-    for t in (each for each in plan.toothings if each.arbor == arbor):
+    for t in (each for each in plan.toothings if each.arbor == arbor and each.level < DIAL_SIDE):
         span = heights[t.id]
-        ring = Ring(plan.centres[arbor], t.gear.tip_mm, min(inner, 0.9 * t.gear.root_mm) if t.level < DIAL_SIDE else 0.0)
+        ring = Ring(plan.centres[arbor], t.gear.tip_mm, min(inner, 0.9 * t.gear.root_mm))
         made.append(Solid(t.id, ring, span.low_mm, span.high_mm, t.material, "teeth" if t.wheel else "leaves"))
     if arbor == laid.train.path[-1] and plan.draft is not None:
         span = heights["escape-wheel"]

@@ -95,8 +95,15 @@ def _going_barrel(laid: Laid, source: GoingBarrel) -> tuple[list[Piece], list[Pi
     shaft = [replace(solid, part="barrel-arbor") for solid in shaft]
     box, inside = _box(source, source.barrel, at, span, cover_at, shaft, wheel.part)
     whole = Piece(arbor, (*box, rim, *(s for piece in inside for s in piece.solids)), laid.loose, "train")
-    stem = [Piece("stem", (), "aside", "outside")] if laid.movement.keyless is not None else []
-    return [*stem, *_ratchet_outside(laid, at, source), whole], [replace(piece, of=arbor) for piece in inside]
+    return [*_ratchet_outside(laid, at, source), whole], [replace(piece, of=arbor) for piece in inside]
+
+
+def keyless_pieces(laid: Laid) -> list[Piece]:
+    """Stem, what lies under the dial, and the crown wheel. No file says where they lie, so that they fill nothing."""
+    if laid.movement.keyless is None:
+        return []
+    under = Piece("keyless", (), "front", "outside", ("stem", "dial"))
+    return [Piece("stem", (), "aside", "outside"), under, Piece("crown-wheel", (), laid.winding, "outside")]
 
 
 def _ratchet_outside(laid: Laid, at: Point, source: GoingBarrel) -> list[Piece]:

@@ -25,6 +25,9 @@ STAGES = (
 
 ALONG = {"front": 1, "back": -1}
 
+UNHURRIED = ("keyless", "crown-wheel")
+"""Outside the plates, off before them by habit alone: nothing is hurt if they come off later."""
+
 LET_DOWN = "let-down"
 """The step that takes no piece off: the spring is let down."""
 
@@ -84,10 +87,12 @@ def held_by(piece: Piece, others: Iterable[Piece]) -> tuple[str, ...]:
 def _blocks(other: Piece, moving: Solid, piece: Piece) -> bool:
     if piece.way == "down":
         return False
+    # pallets slide out between the teeth of the escape wheel that they span, and a cylinder stands between two of them
+    spans = piece.way == "aside" or (piece.id == "balance" and "pallets" in piece.parts)
+    met = [solid for solid in other.solids if not (spans and solid.part == "escape-wheel")]
     if piece.way == "aside":
-        # the pallets slide out between the teeth of the escape wheel that they span
-        return any(on_the_way_out(moving, solid, piece.direction) for solid in other.solids if solid.part != "escape-wheel")
-    return any(in_the_way(moving, solid, ALONG[piece.way]) for solid in other.solids)
+        return any(on_the_way_out(moving, solid, piece.direction) for solid in met)
+    return any(in_the_way(moving, solid, ALONG[piece.way]) for solid in met)
 
 
 def _ordered(laid: Laid, found: Pieces) -> list[Step]:
@@ -147,7 +152,7 @@ def _safety(piece: Piece, off: list[Piece]) -> frozenset[str]:
     if piece.stage not in ("power", "pendulum"):
         first |= {other.id for other in off if other.stage == "pendulum"}
     if piece.id == "pillar-pins":
-        first |= {other.id for other in off if other.stage in ("outside", "balance", "pallets")}
+        first |= {other.id for other in off if other.stage in ("outside", "balance", "pallets") and other.id not in UNHURRIED}
     return frozenset(first) if piece.stage != "power" else frozenset()
 
 

@@ -240,6 +240,12 @@ SOURCES: dict[str, Data] = {
         "barrel": {"inside_diameter_mm": 70.0, "arbor_diameter_mm": 20.0, "height_mm": 17.0},
         "ratchet": {"teeth": 40, "radius_mm": 18.0},
     },
+    "fusee": {
+        "kind": "fusee", "arbor": "great", "turns": 16.0, "large_diameter_mm": 30.0,
+        "spring": {"thickness_mm": 0.4, "height_mm": 15.0, "length_mm": 2000.0},
+        "barrel": {"inside_diameter_mm": 50.0, "arbor_diameter_mm": 15.0, "height_mm": 17.0},
+        "line": {"kind": "chain", "thickness_mm": 2.0, "width_mm": 1.0},
+    },
 }  # fmt: skip
 
 

@@ -8,9 +8,8 @@ from typing import Any
 from builder.authorities.entry import Entry
 from builder.authorities.pendulums import FOOT_M, INCH_MM, POUND_FOOT_J, POUND_KG
 from builder.parts.clutch import SpringWasher
-from builder.parts.source import Weight
-from builder.parts.source.cone import even_cone
-from builder.parts.source.housed import half_area_length_mm, ring_turns
+from builder.parts.source import Fusee, GoingBarrel, Weight
+from builder.parts.source.housed import half_area_length_mm
 from builder.parts.source.spring import MODULUS_GPA, bending_stress_gpa
 
 FOOT_MM = 1000 * FOOT_M
@@ -25,8 +24,18 @@ def half_area(entry: Entry) -> dict[str, Any]:
     """A barrel that a spring fills by half of its free area, as rings."""
     barrel, arbor, thick = (entry.given[key] for key in ("barrel_inside_mm", "arbor_diameter_mm", "thickness_mm"))
     length = half_area_length_mm(barrel, arbor, thick)
+    made = GoingBarrel.model_validate(
+        {
+            "kind": "going_barrel",
+            "arbor": "great",
+            "spring": {"thickness_mm": thick, "height_mm": 10 * thick, "length_mm": length},
+            "barrel": {"inside_diameter_mm": barrel, "arbor_diameter_mm": arbor},
+        }
+    )
+    housed = made.mainspring.housed
+    assert housed is not None
     reach = math.sqrt(arbor**2 / 4 + length * thick / math.pi)
-    return {"turns": ring_turns(barrel, arbor, thick, length), "reach_over_barrel_radius": 2 * reach / barrel}
+    return {"turns": housed.handbook_turns, "reach_over_barrel_radius": 2 * reach / barrel}
 
 
 def inner_coil(entry: Entry) -> dict[str, Any]:
@@ -42,10 +51,25 @@ def spring_steel(entry: Entry) -> dict[str, Any]:
 
 def fusee(entry: Entry) -> dict[str, Any]:
     """The small end of a cone that evens a spring whose torque is in proportion to its turns beyond its free shape."""
-    drum, wound_on, large = 20.0, 4.0, entry.given["radius_large_mm"]
+    drum, line, large = 20.0, 1.0, entry.given["radius_large_mm"]
+    spring = {"thickness_mm": 0.3, "height_mm": 20.0, "length_mm": 1800.0}
+    made = {
+        "kind": "fusee",
+        "arbor": "great",
+        "spring": spring,
+        "barrel": {"inside_diameter_mm": 37.0, "arbor_diameter_mm": 12.0, "outside_diameter_mm": 2 * drum - line},
+        "line": {"kind": "chain", "thickness_mm": line},
+        "large_diameter_mm": 2 * large - line,
+        "turns": 1.0,
+    }
+    loose = Fusee.model_validate({**made, "set_up_turns": 0.0}).chained
+    assert loose is not None
+    wound_on = loose.housed.preload_turns
     full = wound_on * entry.given["torque_full"] / entry.given["torque_end"]
     turns = drum * (full**2 - wound_on**2) / (2 * large * wound_on)
-    return {"radius_small_mm": even_cone(turns, large, drum, wound_on).small_mm}
+    chained = Fusee.model_validate({**made, "set_up_turns": 0.0, "turns": turns}).chained
+    assert chained is not None
+    return {"radius_small_mm": chained.cone.small_mm}
 
 
 def barrel(entry: Entry) -> dict[str, Any]:

@@ -8,12 +8,18 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from builder.authorities import CHECKS, FOLDER, authorities, compared
 from builder.authorities.entry import Entry
 from builder.authorities.row import Row, rows
+from builder.ground.part import Part
+from builder.parts.escapement import ESCAPEMENTS
+from builder.parts.oscillator import OSCILLATORS
+from builder.parts.source import SOURCES
+from tests.movement_texts import eight_day, read_movement
 
 KNOWN = authorities(FOLDER)
 VALUES = [(entry.id, name) for entry in KNOWN.entries for name in entry.expect]
@@ -48,6 +54,38 @@ def test_what_is_not_printed_says_whence() -> None:
             assert not entry.printed, entry.id
         if entry.misprint:
             assert entry.note and not entry.printed, entry.id
+
+
+def test_published_parts_are_read_as_a_persons_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of escapements, oscillators, springs, the fusee and weights well over twenty values are computed from the tables of a
+    movement file: written as one, and read as the commands do, each comes back as the very part that they were computed from."""
+    made: list[tuple[type[Part], dict[str, Any]]] = []
+    plain = Part.model_validate
+
+    def noted(cls: type[Part], data: dict[str, Any]) -> Part:
+        made.append((cls, data))
+        return plain.__func__(cls, data)  # type: ignore[attr-defined]
+
+    monkeypatch.setattr(Part, "model_validate", classmethod(noted))
+    tables: dict[str, dict[str, Any]] = {}
+    values = 0
+    for entry in (entry for name in ("drives", "escapements", "oscillators") for entry in KNOWN.files[name]):
+        made.clear()
+        CHECKS[entry.kind](entry)
+        of_a_file = [(family, data) for cls, data in made for family, kinds in FAMILIES.items() if cls in kinds.values()]
+        values += len(entry.expect) if of_a_file else 0
+        tables |= {f"{family}{len(tables) + n}": data for n, (family, data) in enumerate(of_a_file)}
+    monkeypatch.undo()
+    assert values >= 60
+    for name, table in tables.items():
+        family = name.rstrip("0123456789")
+        data = eight_day()
+        written = {**table, "arbor": data[family]["arbor"]} if "arbor" in table else table
+        opened = read_movement(tmp_path, {**data, family: written}, slug=name)
+        assert getattr(opened.model, family) == FAMILIES[family][table["kind"]].model_validate(written)
+
+
+FAMILIES: dict[str, Any] = {"source": SOURCES, "escapement": ESCAPEMENTS, "oscillator": OSCILLATORS}
 
 
 def test_all_rows_at_once() -> None:

@@ -15,7 +15,7 @@ from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
 from builder.ground.project import TEMPLATES as TEMPLATES
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
-from builder.movement.folders import movements
+from builder.movement.folders import misnamed, movements
 from builder.movement.model import Movement
 from builder.movement.notes import read_notes
 from builder.movement.reading import Opened, opened, read
@@ -79,11 +79,14 @@ def shown(models: Path, slug: str, wording: Wording) -> Shown:
     """One movement, read, solved and drawn. Raises FaultsFound: those of its notes together with those of its file."""
     faults: list[Fault] = []
     notes = _told(lambda: noted(models, slug), faults)
-    solved = _told(lambda: solve(slug, opened(models / slug / "movement.toml", Movement, models)), faults)
-    if notes is None or solved is None:
+    file = _told(lambda: opened(models / slug / "movement.toml", Movement, models), faults)
+    solved = _told(lambda: solve(slug, file), faults) if file else None
+    faults += misnamed(slug)
+    if notes is None or file is None or solved is None or faults:
         raise FaultsFound(faults)
     text, pictures = notes
-    return Shown(solved, plates(solved, wording), text, pictures, repaired(models, solved))
+    worth_knowing = file.remarked(solved.stops + solved.findings)
+    return Shown(solved, plates(solved, wording), text, pictures, repaired(models, solved), worth_knowing)
 
 
 def repaired(models: Path, solved: Going) -> tuple[Mended, ...]:

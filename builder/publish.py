@@ -68,8 +68,17 @@ def publish(site: Mapping[str, bytes], out: Path, faults: Sequence[str] | None =
                 _mend(target)
 
 
-def clean(out: Path) -> None:
-    """Remove from `out` what was written there, and the folder too if that leaves it empty; nothing if it is not there.
+def may_publish(out: Path) -> None:
+    """Look at `out` before the work, and change nothing. Raises PublishError where `publish` would, whatever the site."""
+    with _plainly(f"{out} is unchanged"):
+        target = _target(out)
+        _refuse_strange(target)
+        if not os.access(target.parent, os.W_OK | os.X_OK):
+            raise PublishError(f"{target.parent} may not be written, and the site is put together there; name another folder")
+
+
+def clean(out: Path) -> bool:
+    """Remove from `out` what was written there, and the folder too if that leaves it empty. False where there was no site.
 
     Raises PublishError if `out` holds files but no site of ours, or cannot be written.
     """
@@ -78,10 +87,12 @@ def clean(out: Path) -> None:
         with _alone_beside(target):
             _mend(target)
             _refuse_strange(target)
-            if (target / MARKER).is_file():
-                _remove_ours(target)
-                with contextlib.suppress(OSError):
-                    target.rmdir()
+            if not (target / MARKER).is_file():
+                return False
+            _remove_ours(target)
+            with contextlib.suppress(OSError):
+                target.rmdir()
+            return True
 
 
 def written(out: Path) -> list[str]:

@@ -7,6 +7,7 @@ is never part of the site. While there are faults, the last sound site stays and
 from __future__ import annotations
 
 import contextlib
+import errno
 import html
 import json
 import posixpath
@@ -20,6 +21,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from urllib.parse import quote, unquote, urlsplit
 
+from builder.ground.faults import PlainlySaid
 from builder.linkcheck import Site, check_links
 
 Build = Callable[[], Site]
@@ -133,10 +135,11 @@ class Preview:
 def serve(build: Build, port: int, watched: Sequence[Path], told: Told = lambda _: None) -> None:
     """Show the site on this machine until interrupted. `told` hears the address, and after each build its faults.
 
-    Raises OSError if the port is taken. `build` finds changed code only if it imports it anew: see `fresh`.
+    Raises PortError where the port cannot be had. `build` finds changed code only if it imports it anew: see `fresh`.
     """
     preview = Preview(build, watched, told)
     with server(preview, port) as listening:
+        told("The site is built; that may take a while the first time …")
         preview.rebuild()
         stop = threading.Event()
         threading.Thread(target=preview.watch, args=(stop,), daemon=True).start()
@@ -146,13 +149,24 @@ def serve(build: Build, port: int, watched: Sequence[Path], told: Told = lambda 
         stop.set()
 
 
+class PortError(PlainlySaid):
+    """Why nothing can be shown at a port."""
+
+
 def server(preview: Preview, port: int) -> ThreadingHTTPServer:
-    """A server of the preview at 127.0.0.1, not yet running. Port 0 is any that is free."""
+    """A server of the preview at 127.0.0.1, not yet running. Port 0 is any that is free. Raises PortError."""
 
     class Handler(_Handler):
         shown = preview
 
-    return ThreadingHTTPServer(("127.0.0.1", port), Handler)
+    try:
+        return ThreadingHTTPServer(("127.0.0.1", port), Handler)
+    except PermissionError:
+        why = f"Port {port} is kept for the machine's own services"
+    except OSError as error:
+        taken = error.errno == errno.EADDRINUSE
+        why = f"Port {port} is in use already" if taken else f"Port {port} cannot be had ({error.strerror or error})"
+    raise PortError(f"{why}. Name another with --port, or 0 for any that is free.")
 
 
 def fresh(package: str) -> None:

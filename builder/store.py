@@ -194,6 +194,12 @@ class Together(Mapping[str, bytes]):
     def __getitem__(self, path: str) -> bytes:
         return self._entries[path][path]
 
+    def told(self, page: str) -> Iterator[Any]:
+        """What the entries tell under that name, those that tell it."""
+        for entry in dict.fromkeys(self._entries.values()):
+            with suppress(KeyError):
+                yield entry.told(page)
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._entries)
 

@@ -78,7 +78,7 @@ def test_check_writes_nothing(
     monkeypatch.chdir(tmp_path)
     before = files(bench)
     assert main(["check", "--models", str(bench / "models")]) == 0
-    assert capsys.readouterr().out == "No fault found.\n"
+    assert capsys.readouterr().out.endswith("\nNo fault found.\n")
     assert files(bench) == before
     assert list(tmp_path.iterdir()) == []
 
@@ -142,6 +142,64 @@ def test_wrong_use(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> 
         main(arguments)
     assert caught.value.code == 2
     assert "usage: between-plates" in capsys.readouterr().err
+
+
+def test_a_folder_that_is_refused_is_refused_before_the_work(
+    bench: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody waits for a build that then cannot be written: nothing is read or made before `--out` was looked at."""
+    (tmp_path / "papers").mkdir()
+    (tmp_path / "papers" / "will.txt").write_text("precious")
+    monkeypatch.setattr("builder.assemble.assembled", lambda *_: pytest.fail("it was built"))
+    assert main(["build", "--models", str(bench / "models"), "--out", str(tmp_path / "papers")]) == 1
+    monkeypatch.setattr("os.access", lambda *_: False)
+    assert main(["build", "--models", str(bench / "models"), "--out", str(tmp_path / "new")]) == 1
+
+
+def test_an_order_that_names_what_is_not_there(bench: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It may be elsewhere, so it is no fault: `check` and `build` say it with its place, and build all the same."""
+    write_collection(tmp_path / "models")
+    write_movement(tmp_path / "models", named("Hall clock"), "hall_clock")
+    collection = tmp_path / "models" / "collection.toml"
+    collection.write_text(collection.read_text() + 'order = [\n  "hall_clok", "hall_clock",\n  "hall_clock", "zz"]\n')
+    line = collection.read_text().count("\n") - 1
+    remarks = [
+        f"collection.toml:{line}:3: order names hall_clok, and there is no such movement here. Did you mean hall_clock?",
+        f"collection.toml:{line + 1}:3: order names hall_clock a second time; the first counts",
+        f"collection.toml:{line + 1}:17: order names zz, and there is no such movement here; it is passed over",
+    ]
+    assert main(["check", "--models", str(tmp_path / "models")]) == 0
+    assert capsys.readouterr().out.splitlines()[:3] == remarks
+    assert main(["build", "--models", str(tmp_path / "models"), "--out", str(tmp_path / "site")]) == 0
+    assert capsys.readouterr().err.splitlines()[-3:] == remarks
+    assert main(["check", "--quiet", "--models", str(tmp_path / "models")]) == 0
+    assert capsys.readouterr() == ("", "")
+
+
+def test_check_says_what_is_worth_knowing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A clock that stops is no fault of its file; `check` says it first, with its place, then the rest, each once."""
+    write_collection(tmp_path)
+    (tmp_path / "light").mkdir()
+    text = (ROOT / "tests" / "models" / "light_weight" / "movement.toml").read_text()
+    (tmp_path / "light" / "movement.toml").write_text(text)
+    assert main(["check", "--models", str(tmp_path)]) == 0
+    said = capsys.readouterr().out.splitlines()
+    line = text.splitlines().index("[oscillator]") + 1
+    assert said[0].startswith(f"light/movement.toml:{line}:2: wound, it stops: ")
+    assert sum("8 leaves cannot be driven wholly" in each for each in said) == 1
+    assert said[-1] == "No fault found."
+
+
+@pytest.mark.parametrize("name", ["Hall_clock", "hall clock", "hall-clock", "9clock", "ühr"])
+def test_a_folder_that_no_address_can_have(tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A movement's folder is named as `new` names it, so that no two differ by capitals alone; hidden folders are none."""
+    write_collection(tmp_path)
+    write_movement(tmp_path, named("Hall clock"), name)
+    write_movement(tmp_path, {"movement": {}}, ".old")
+    assert main(["check", "--models", str(tmp_path)]) == 1
+    first, last = capsys.readouterr().err.splitlines()[-2:]
+    assert first.startswith(f"{name}/movement.toml:1:1: {name}: a folder named with small letters a to z, figures and _")
+    assert last == "1 fault; nothing was changed."
 
 
 def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:

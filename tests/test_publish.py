@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from builder import publish as publishing
-from builder.publish import MARKER, PROJECT, PublishError, clean, publish
+from builder.publish import MARKER, PROJECT, PublishError, clean, may_publish, publish
 from tests.kill_builds import NEW, OLD, OTHERS, read, write
 
 KILLER = Path(__file__).with_name("kill_builds.py")
@@ -122,7 +122,7 @@ def test_folders_that_are_not_ours_are_refused(tmp_path: Path, monkeypatch: pyte
         str(PROJECT / "models" / "made_up"): "the project's own files",
         "/proc": "a disk of its own",
     }.items():
-        for command in (lambda path: publish(NEW, path), clean):
+        for command in (lambda path: publish(NEW, path), may_publish, clean):
             with pytest.raises(PublishError, match=reason):
                 command(tmp_path / target)
     assert read(tmp_path) == before

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from builder.ground.faults import Fault, FaultsFound
-from builder.serve import TYPES, Preview, fresh, serve, server
+from builder.serve import TYPES, PortError, Preview, fresh, serve, server
 
 PAGE = b"<!doctype html><html><head><title>Home</title></head><body><p>Home</p></body></html>"
 STRICT = b'<!doctype html><head><meta http-equiv="Content-Security-Policy" content="script-src \'sha256-x\'"></head>'
@@ -223,18 +223,18 @@ def test_code_is_read_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
 
 
 def test_serve_tells_where_and_ends_when_interrupted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    """The address is told after the first build; Ctrl-C ends it without a word; a port in use is an OSError."""
+    """The address is told after the first build; Ctrl-C ends it without a word; a port in use is said so."""
     told: list[str] = []
 
     def interrupted(self, poll_interval: float = 0.5) -> None:
-        with pytest.raises(OSError, match="in use"):
+        with pytest.raises(PortError, match=f"Port {self.server_port} is in use already. Name another"):
             server(Preview(lambda: SITE, []), self.server_port)
         raise KeyboardInterrupt
 
     monkeypatch.setattr("http.server.ThreadingHTTPServer.serve_forever", interrupted)
     serve(lambda: SITE, 0, [tmp_path], told.append)
-    assert told[0] == "built"
-    assert told[1].startswith("http://127.0.0.1:")
+    assert told[1] == "built"
+    assert told[2].startswith("http://127.0.0.1:")
 
 
 def test_every_file_of_the_site_has_a_type(built_site):

@@ -9,6 +9,7 @@ from builder.going.heights import Elevation, elevation, storeyed
 from builder.going.keeps import keeps
 from builder.going.motion import Motion, nominal
 from builder.going.plan import Plan, plan
+from builder.going.steady import Stopped
 from builder.going.train import Train, train
 from builder.ground.faults import Finding
 from builder.movement.model import Movement
@@ -48,6 +49,15 @@ class Going:
     def findings(self) -> tuple[Finding, ...]:
         source = tuple(Finding(("source", *f.key), f.text) for f in self.movement.source.findings())
         return source + self.train.findings + self.plan.findings + self.elevation.findings
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """Why it does not go, or not from one end of a winding to the other: the pages show it where it stops."""
+        return tuple(
+            Finding(("oscillator",), f"{state.name}, it stops: {state.beat.text}")
+            for state in self.windings
+            if isinstance(state.beat, Stopped)
+        )
 
 
 def going(slug: str, movement: Movement) -> Going:

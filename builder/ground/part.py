@@ -17,7 +17,9 @@ Length = Annotated[float, Field(gt=0, le=5000)]
 Angle = Annotated[float, Field(ge=-360, le=360)]
 """An angle in degrees (the key says so: `_deg`)."""
 Name = Annotated[str, Field(min_length=1, max_length=120)]
-Slug = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
+SLUG = r"^[a-z][a-z0-9_]{0,39}$"
+"""The name of a movement's folder, and of an arbor."""
+Slug = Annotated[str, Field(pattern=SLUG)]
 
 
 class Part(BaseModel):

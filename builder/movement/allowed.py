@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.ground.faults import Key
+from builder.ground.part import SLUG
 from builder.ground.words import grouped
 from builder.movement.jsonschema import Schema
 
-_PATTERNS = {r"^[a-z][a-z0-9_]{0,39}$": "a short name: small letters, digits and _, beginning with a letter"}
+_PATTERNS = {SLUG: "a short name: small letters, digits and _, beginning with a letter"}
 KEY_STEP = "[key]"
 """pydantic's mark for a fault of a table's key itself."""
 

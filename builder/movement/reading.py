@@ -11,7 +11,7 @@ from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from builder.ground.faults import Complaint, Fault, FaultsFound, Key, Refused, key_text
+from builder.ground.faults import Complaint, Fault, FaultsFound, Finding, Key, Refused, key_text
 from builder.movement.allowed import KEY_STEP, Spot, allowed, choices, keys, spot
 from builder.movement.jsonschema import Schema, schema_of
 from builder.movement.places import Places
@@ -32,6 +32,11 @@ class Opened(Generic[M]):
     def located(self, complaints: Iterable[Complaint]) -> list[Fault]:
         """The complaints of a later floor, with their places."""
         return located(complaints, self.places, self.file)
+
+    def remarked(self, findings: Iterable[Finding]) -> tuple[str, ...]:
+        """What findings say, each once, at the first of its places."""
+        once = {finding.text: self.places.nearest(finding.key) for finding in reversed([*findings])}
+        return tuple(f"{self.file}:{at.line}:{at.column}: {text}" for text, at in reversed(once.items()))
 
 
 def read(

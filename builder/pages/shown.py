@@ -30,6 +30,8 @@ class Shown:
     pictures: dict[str, bytes]
     repairs: tuple[Mended, ...] = ()
     """The oldest first."""
+    worth_knowing: tuple[str, ...] = ()
+    """What its file is worth looking at again for, each with its place; no fault."""
     _asked: list[tuple[Question, ...]] = field(default_factory=list, init=False, repr=False, compare=False)
 
     def asked(self, wording: Wording) -> tuple[Question, ...]:

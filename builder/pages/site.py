@@ -22,6 +22,9 @@ from builder.pages.sums import calculator
 from builder.pages.terms import drawn, terms
 from builder.pages.worksheets import files as worksheet_files
 
+WORTH_KNOWING = "worth_knowing"
+"""The name under which a movement tells what its file is worth looking at again for."""
+
 Site = dict[str, bytes]
 """Files by their path on the site."""
 
@@ -33,7 +36,7 @@ class Unit:
     files: Site
     """All in the movement's own folder."""
     told: dict[str, Any]
-    """What the pages of the shelf are told of it, by their names in SHELF: as JSON has it."""
+    """What the pages of the shelf are told of it, by their names in SHELF, and what the commands say: as JSON has it."""
 
 
 def unit(shown: Shown, press: Press) -> Unit:
@@ -41,7 +44,7 @@ def unit(shown: Shown, press: Press) -> Unit:
     files: Site = {}
     for further in OF_A_MOVEMENT:
         files |= further(shown, press, files)
-    return Unit(files, {name: tell(shown, press) for name, (tell, _) in SHELF.items()})
+    return Unit(files, {name: tell(shown, press) for name, (tell, _) in SHELF.items()} | {WORTH_KNOWING: shown.worth_knowing})
 
 
 def shelf(told: Callable[[str], Iterable[Any]], paths: Iterable[str], press: Press) -> Site:

@@ -9,6 +9,7 @@ from pathlib import Path
 from builder.going.going import Going, going
 from builder.going.steady import Stopped as AtRest
 from builder.ground.faults import PlainlySaid, Refused
+from builder.ground.part import SLUG
 from builder.movement.model import Movement
 from builder.starter.assumed import completed
 from builder.starter.conversation import Hear, Question, Say, Stopped, Talk, Unfit, held
@@ -32,7 +33,7 @@ class CannotStart(PlainlySaid):
 
 def slug_of(text: str) -> str:
     """The name of a movement's folder. Raises argparse.ArgumentTypeError, which the parser turns into wrong use."""
-    if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
+    if not re.fullmatch(SLUG, text):
         said = "small letters a to z, figures and _, beginning with a letter, at most 40"
         raise argparse.ArgumentTypeError(f"'{text}' cannot name a folder: {said}")
     return text

@@ -18,7 +18,7 @@ def each(slug: str) -> list[Budget]:
     return [budget(demo(slug).train, winding) for winding in demo(slug).windings]
 
 
-@pytest.mark.parametrize("slug", DEMOS)
+@pytest.mark.parametrize("slug", [*DEMOS, "schoolroom_dial"])
 def test_the_budget_closes(slug: str) -> None:
     """In every state the terms, each by a route of its own, make up the source's power to 1e-6 of it."""
     for shown in each(slug):

@@ -19,6 +19,7 @@ from builder.going.course import Coupling, Course, course, crutch, fork
 from builder.going.inertia import DENSITY, ESCAPE_THICKNESS, at_escape_kg_m2
 from builder.going.keeps import of_the_oscillator
 from builder.going.motion import Motion
+from builder.going.periods import Near
 from builder.going.plan import Plan
 from builder.going.power import PowerFlow, power
 from builder.going.steady import Running, Stopped
@@ -169,35 +170,37 @@ class Workings:
     rest_rad: float
     stands: Stopped | None
     """Why it cannot go at all, where the train itself is held."""
+    near: Near | None
+    """A beat that is not far from its own, where one is known."""
 
     def flow(self, turns_left: float) -> PowerFlow:
         """The train in force with so many turns left."""
         torque = float(self.drive.torque_nmm(turns_left))
         return power(self.movement, self.train, self.plan, torque, turns_left, self.condition)
 
-    def steady_at(self, torque_nmm: float, near_rad: float | None = None) -> Running | Stopped:
-        """The steady beat at a torque on the escape wheel, sought near an amplitude where one is known."""
-        return self.stands or steady.solve(self.terms, self.course, torque_nmm, self.wheel_kg_m2, near_rad)
+    def steady_at(self, torque_nmm: float, near: Near | None = None) -> Running | Stopped:
+        """The steady beat at a torque on the escape wheel, sought near another where one is known."""
+        return self.stands or steady.solve(self.terms, self.course, torque_nmm, self.wheel_kg_m2, near or self.near)
 
     def following(self) -> SteadyAt:
         """The same for one torque after the other, each sought near the one before."""
-        near: float | None = None
+        near: Near | None = None
 
         @cache  # a weight's torque is one and the same all the way down; the states lie on the curves
         def found(torque_nmm: float) -> Running | Stopped:
             nonlocal near
             beat = self.steady_at(torque_nmm, near)
-            near = beat.low_rad if isinstance(beat, Running) else None
+            near = beat.near if isinstance(beat, Running) else None
             return beat
 
         return found
 
 
 def workings(
-    movement: Movement, train: Train, plan: Plan, condition: Condition = SOUND, sound: Terms | None = None
+    movement: Movement, train: Train, plan: Plan, condition: Condition = SOUND, sound: Beat | None = None
 ) -> Workings | None:
     """What a beat is solved from; None as `beat`. For a condition that is not sound, `plan` is the worn one (worn.py) and
-    `sound` the oscillator as it is rated when sound. Raises Refused."""
+    `sound` the beat when sound. Raises Refused."""
     escapement, oscillator, drive = movement.escapement, movement.oscillator, movement.source.drive
     if drive is None or plan.draft is None or not isinstance(escapement, Working) or isinstance(oscillator, Counted):
         return None
@@ -208,19 +211,20 @@ def workings(
     drive = tired(drive, condition.torque_part, condition.torque_less_nmm, condition.lost_turns)
     if sound is None:
         half = power(movement, train, plan, float(drive.torque_nmm(_turns(drive, RATED))), 0.0).escape_torque_nmm
-        terms, stands = _rated(oscillator, beats, on, half, wheel), None
+        (terms, near), stands = _rated(oscillator, beats, on, half, wheel), None
     else:
-        terms = worn_terms(oscillator, sound, beats, condition)
+        terms = worn_terms(oscillator, sound.terms, beats, condition)
+        near = next((each.beat.near for each in sound.windings if isinstance(each.beat, Running)), None)
         stands = _held(movement, train, plan, condition)
-    return Workings(movement, train, plan, condition, drive, on, terms, wheel, rest, stands)
+    return Workings(movement, train, plan, condition, drive, on, terms, wheel, rest, stands, near)
 
 
 def solved(works: Workings) -> Beat:
     """The beat at each state of winding, and over the whole going."""
     steady_at = works.following()
     hours_per_turn = float(works.train[works.train.path[0]].hours_per_turn)
-    windings = _windings(works, steady_at, hours_per_turn)
-    return Beat(windings, _curves(works, steady_at, hours_per_turn), works.terms, works.wheel_kg_m2)
+    curves = _curves(works, steady_at, hours_per_turn)  # first, from one state to the next
+    return Beat(_windings(works, steady_at, hours_per_turn), curves, works.terms, works.wheel_kg_m2)
 
 
 def windings(works: Workings) -> tuple[Winding, ...]:
@@ -252,26 +256,30 @@ def _held(movement: Movement, train: Train, plan: Plan, condition: Condition) ->
     return Stopped("the train jams", text, 0.0, 0.0)
 
 
-def _rated(oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float) -> Terms:
-    """The oscillator's terms; where the setting is open, nut or regulator stand where the running clock keeps time at 20 °C."""
+def _rated(
+    oscillator: Pendulum | Balance, beats: float, on: Course, torque_nmm: float, wheel: float
+) -> tuple[Terms, Near | None]:
+    """The oscillator's terms; where the setting is open, nut or regulator stand where the running clock keeps time at 20 °C.
+
+    With them a beat that is near its own, where one was solved."""
     if _setting_is_given(oscillator):
-        return oscillator.terms(beats)
+        return oscillator.terms(beats), None
     at_room = oscillator.model_copy(update={"temperature_c": ROOM_C})
     terms = at_room.terms(beats)
     small_s = 7200.0 / beats
-    near: float | None = None
+    near: Near | None = None
     for _ in range(3):  # each round leaves about 1e-4 of the error before
         running = steady.solve(terms, on, torque_nmm, wheel, near)
         if isinstance(running, Stopped):
             break
-        near = running.low_rad
+        near = running.near
         small_s *= 1 + running.rate_s_per_day / SECONDS_PER_DAY
         with of_the_oscillator():
             terms = at_room.terms(beats, small_period_s=small_s)
     if oscillator.temperature_c == ROOM_C:
-        return terms
+        return terms, near
     with of_the_oscillator():
-        return oscillator.terms(beats, small_period_s=small_s)
+        return oscillator.terms(beats, small_period_s=small_s), near
 
 
 def _setting_is_given(oscillator: Pendulum | Balance) -> bool:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from builder.going.at_once import Event
 from builder.going.phase_plane import Array, Leg
 from builder.going.steady import Running
-from builder.going.swing import Event
 
 AT_ONCE_S = 1e-10
 """Where the wheel's angle jumps (a wheel without inertia, let off), it does so within this time of the instant."""

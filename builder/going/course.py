@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from math import ceil, cos, inf, pi
+from typing import NamedTuple
 
 import numpy as np
 from numpy.polynomial import Chebyshev
@@ -76,8 +78,7 @@ def fork(theta: Curve, slope: Curve, banking_rad: float, inertia_kg_m2: float = 
     return Coupling(theta, slope, lambda a: np.asarray(bend(a)), -edge, edge, inertia_kg_m2)
 
 
-@dataclass(frozen=True)
-class Touch:
+class Touch(NamedTuple):
     """What the oscillator feels at some angles, arrays of one shape (m,)."""
 
     theta: Array
@@ -109,20 +110,28 @@ class Stretch:
     """The drop at the end of the stretch."""
     table: Array | None = None
     """(POINTS, 7) Chebyshev coefficients in x over the stretch of all that `Touch` holds."""
-    kept: dict[int, Touch] = field(default_factory=dict)
-    """Touch at the evenly mapped points of the whole stretch, once worked out, by their number."""
+
+    @cached_property
+    def at_start(self) -> Touch:
+        """What is felt where it begins, arrays (1,)."""
+        return self.touch(np.array([self.start]))
+
+    @cached_property
+    def at_end(self) -> Touch:
+        """What is felt where it ends, arrays (1,)."""
+        return self.touch(np.array([self.end]))
 
     def touch(self, x: Array) -> Touch:
         """What is felt at the angles `x` (m,), which lie in the stretch."""
         if self.table is None:
-            zero, one = np.zeros_like(x), np.ones_like(x)
-            return Touch(self.theta_at * one, zero, zero, self.phi_at * one, zero, zero, zero)
-        inside = (2.0 * x - self.start - self.end) / (self.end - self.start)
+            zero = np.zeros(len(x))
+            return Touch(np.full(len(x), self.theta_at), zero, zero, np.full(len(x), self.phi_at), zero, zero, zero)
+        inside = (x - (self.start + self.end) / 2.0) / ((self.end - self.start) / 2.0)
         angles = np.arccos(np.minimum(np.maximum(inside, -1.0), 1.0))
-        return Touch(*(np.cos(angles[:, None] * _DEGREES) @ self.table).T)
+        return Touch(*np.cos(angles[:, None] * _DEGREES).dot(self.table).T)
 
 
-_DEGREES = np.arange(POINTS)
+_DEGREES = np.arange(float(POINTS))
 _NODES = np.cos(pi * (_DEGREES + 0.5) / POINTS)
 _FIT = np.cos(np.outer(_DEGREES, np.arccos(_NODES))) * np.where(_DEGREES == 0, 1.0, 2.0)[:, None] / POINTS
 

@@ -6,8 +6,9 @@ that begins or ends where the oscillator turns takes its nodes in the square roo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import sqrt
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,13 +21,17 @@ Array = NDArray[np.float64]
 
 RULE = gauss(16)
 V = np.concatenate([[0.0], RULE.nodes, [1.0]])
+CUMULATIVE = np.vstack([np.zeros(16), RULE.cumulative, RULE.weights])
+"""(18, 16): integrals from 0 to each point, of values at the nodes."""
 IN = slice(1, -1)
+NOUGHT = np.zeros(16)
 SQRT_2 = sqrt(2.0)
 EVEN, FROM_TURN, TO_TURN = 0, -1, 1
+ROUNDING = 1.6e-31
+"""Square of the part of E that may still change when a leg is solved."""
 
 
-@dataclass(frozen=True)
-class Flight:
+class Flight(NamedTuple):
     """The wheel running free from an instant on, under the constant torque of the train."""
 
     t_s: float
@@ -47,8 +52,7 @@ class Flight:
         return self.speed + self.pull * (t_s - self.t_s)
 
 
-@dataclass(frozen=True)
-class Leg:
+class Leg(NamedTuple):
     """A smooth part of a swing at the points 0, sixteen nodes, 1 of its own measure v; arrays (18,)."""
 
     stretch: Stretch
@@ -85,6 +89,23 @@ class Leg:
         return self.x_from + self.sign * y, float(self.t_s[0]) + RULE.at(v) @ (self.t_s[IN] - self.t_s[0])
 
 
+class Way(NamedTuple):
+    """What acts along a leg, however fast it is gone; arrays (18,).
+
+    With w²/2 = E along the way: dE = drive - drag w - curl E.
+    """
+
+    x: Array
+    touch: Touch
+    drive: Array
+    drag: float | Array
+    """A number where it is the same everywhere."""
+    curl: Array | None
+    """None where it is nought."""
+    inner: tuple[Array, float | Array, Array | None]
+    """At the nodes, for the whole length: drive, drag by the root of E, curl."""
+
+
 @dataclass
 class Work:
     """Where energy went, J."""
@@ -104,10 +125,8 @@ class Work:
     unlocking: float = 0.0
     """Work that the oscillator had to give to the wheel (positive): draw, recoil, friction while locked, knocks of locking."""
 
-    def add(self, other: Work) -> None:
-        """Add another's to these."""
-        for name in vars(other):
-            setattr(self, name, getattr(self, name) + getattr(other, name))
+    def __add__(self, other: Work) -> Work:
+        return Work(*(mine + theirs for mine, theirs in zip(vars(self).values(), vars(other).values(), strict=True)))
 
 
 @dataclass(frozen=True)
@@ -118,46 +137,80 @@ class Works:
     course: Course
     torque_nm: float
     wheel_kg_m2: float = 0.0
+    _whole: dict[tuple[Stretch, bool], Way] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """The ways over whole stretches, which every swing goes again."""
 
     def leg(
-        self, stretch: Stretch, sign: float, x: float, energy: float, way: float, t_s: float, flight: Flight | None, shape: int
+        self,
+        stretch: Stretch,
+        sign: float,
+        x: float,
+        energy: float,
+        way: float,
+        t_s: float,
+        flight: Flight | None,
+        shape: int,
+        like: Array | None = None,
     ) -> tuple[Leg, Array]:
-        """The leg over `way` from `x`, and its E (18,), which is negative where it cannot come so far."""
+        """The leg over `way` from `x`, and its E (18,), which is negative where it cannot come so far.
+
+        `like` is the E of a leg that hardly differs: to begin with."""
+        acts = self._way(stretch, sign, x, way, flight is None, shape)
+        pushes, drags, curls = acts.inner
+        integrals = INTEGRALS[shape]
+        points = energy + integrals.dot(pushes) if like is None else like
+        inner = points[IN]
+        least = ROUNDING * float(inner.dot(inner))
+        changed = 0.0
+        for _ in range(80):
+            slope = pushes - drags * np.sqrt(np.maximum(inner, NOUGHT))
+            if curls is not None:
+                slope -= curls * inner
+            points = energy + integrals.dot(slope)
+            left = points[-1]
+            if shape == TO_TURN:  # while the way is not yet exact: let E end at nought
+                points -= left * SHARES[shape][0]
+            change, inner = points[IN] - inner, points[IN]
+            before, changed = changed, float(change.dot(change))
+            if changed * changed <= least * before:  # the next change is as many times less again
+                break
+        points[-1] = left
+        speed = np.sqrt(2.0 * np.maximum(points, 0.0))
+        slopes = acts.drive - acts.drag * speed
+        if acts.curl is not None:
+            slopes -= acts.curl * points
+        times = t_s + integrals.dot(way / np.maximum(speed[IN], 1e-300))
+        return Leg(stretch, sign, shape, x, way, acts.x, speed, times, slopes, acts.touch, flight), points
+
+    def _way(self, stretch: Stretch, sign: float, x: float, way: float, contact: bool, shape: int) -> Way:
+        """What acts on the way, kept where it is a whole stretch."""
+        if shape != EVEN or x != stretch.start or abs(x + sign * way - stretch.end) > 1e-15:
+            return self._acts(stretch, sign, x, way, contact, shape)
+        if (stretch, contact) not in self._whole:
+            self._whole[stretch, contact] = self._acts(stretch, sign, x, way, contact, shape)
+        return self._whole[stretch, contact]
+
+    def _acts(self, stretch: Stretch, sign: float, x: float, way: float, contact: bool, shape: int) -> Way:
         terms, lever_kg_m2 = self.terms, self.course.coupling.inertia_kg_m2
-        y, measure = _way(shape, way)
-        x_points = x + sign * y
-        touch = _touch(stretch, x_points, shape)
-        pull = -terms.righting_nm(x_points - terms.out_of_beat_rad)
+        points = x + sign * way * SHARES[shape][0]
+        touch = stretch.touch(points)
+        pull = -terms.righting_nm(points - terms.out_of_beat_rad)
         inertia: float | Array = terms.inertia_kg_m2
-        curl: float | Array = 0.0
-        if lever_kg_m2:
+        curl: Array | None = None
+        if lever_kg_m2 and not stretch.free:
             inertia = inertia + lever_kg_m2 * touch.lever**2
             curl = 2.0 * lever_kg_m2 * touch.lever * touch.lever_bend
-        if flight is None:
+        if contact and not stretch.free:
             pull = pull + self.torque_nm * touch.gain
             if self.wheel_kg_m2:
                 inertia = inertia + self.wheel_kg_m2 * touch.gain * touch.wheel
-                curl = curl + 2.0 * self.wheel_kg_m2 * touch.gain * touch.wheel_bend
-        drive, drag, curl = sign * pull / inertia, terms.loss_nms / inertia, sign * curl / inertia
-        inside, steps = measure[IN], RULE.cumulative * measure[IN]
-        pushes, drags, curls = drive[IN], SQRT_2 * _inner(drag), _inner(curl)
-        inner = energy + steps @ pushes
-        for _ in range(80):
-            before = inner
-            slope = pushes - drags * np.sqrt(np.maximum(inner, 0.0)) - curls * inner
-            inner = energy + steps @ slope
-            if shape == TO_TURN:  # while the way is not yet exact: let E end at nought
-                inner = inner - (energy + RULE.weights @ (inside * slope)) * (y[IN] / way)
-            change = inner - before
-            if change @ change <= 1.6e-31 * (inner @ inner):
-                break
-        last = energy + float(RULE.weights @ (inside * slope))
-        points = np.concatenate([[energy], inner, [last]])
-        speed = np.sqrt(2.0 * np.maximum(points, 0.0))
-        slopes = drive - drag * speed - curl * points
-        rates = inside / np.maximum(speed[IN], 1e-300)
-        times = t_s + np.concatenate([[0.0], RULE.cumulative @ rates, [RULE.weights @ rates]])
-        return Leg(stretch, sign, shape, x, way, x_points, speed, times, slopes, touch, flight), points
+                wheel = 2.0 * self.wheel_kg_m2 * touch.gain * touch.wheel_bend
+                curl = wheel if curl is None else curl + wheel
+        drive, drag = sign * pull / inertia, terms.loss_nms / inertia
+        curl = None if curl is None else sign * curl / inertia
+        drags = way * SQRT_2 * (drag if isinstance(drag, float) else drag[IN])
+        inner = (way * drive[IN], drags, None if curl is None else way * curl[IN])
+        return Way(points, touch, drive, drag, curl, inner)
 
     def force(self, leg: Leg) -> Array:
         """Torque that the wheel gives to the pallets along a leg in contact (18,): the train's less what speeds it up."""
@@ -166,12 +219,15 @@ class Works:
         gathers = leg.touch.wheel_bend * leg.speed**2 + leg.touch.wheel * leg.sign * leg.energy_slope
         return self.torque_nm - self.wheel_kg_m2 * gathers
 
+    def lost_j(self, leg: Leg) -> float:
+        """The oscillator's own loss along a leg, J."""
+        return self.terms.loss_nms * leg.way * float(WEIGHTS[leg.shape].dot(leg.speed[IN]))
+
     def work(self, leg: Leg) -> Work:
         """Where energy goes along a leg."""
-        _, measure = _way(leg.shape, leg.way)
-        weights = RULE.weights * measure[IN]
-        done = Work(oscillator=float(weights @ (self.terms.loss_nms * leg.speed[IN])))
+        done = Work(oscillator=self.lost_j(leg))
         if leg.flight is None and not leg.stretch.free:
+            weights = leg.way * WEIGHTS[leg.shape]
             force = leg.sign * self.force(leg)[IN]
             gain = leg.touch.gain[IN]
             given = float(weights @ (force * gain))
@@ -190,23 +246,5 @@ def _share(shape: int, v: Array) -> tuple[Array, Array]:
 
 
 SHARES = {shape: _share(shape, V) for shape in (EVEN, FROM_TURN, TO_TURN)}
-
-
-def _way(shape: int, way: float) -> tuple[Array, Array]:
-    """(length gone, its derivative) at the points of a leg."""
-    gone, rate = SHARES[shape]
-    return way * gone, way * rate
-
-
-def _inner(values: float | Array) -> float | Array:
-    """At the nodes of a leg; what is the same everywhere is a number."""
-    return values if isinstance(values, float) else values[IN]
-
-
-def _touch(stretch: Stretch, x: Array, shape: int) -> Touch:
-    """The stretch's touch at the points, kept where they are those of the whole stretch."""
-    if shape != EVEN or x[0] != stretch.start or abs(x[-1] - stretch.end) > 1e-15:
-        return stretch.touch(x)
-    if len(x) not in stretch.kept:
-        stretch.kept[len(x)] = stretch.touch(x)
-    return stretch.kept[len(x)]
+INTEGRALS = {shape: CUMULATIVE * rate[IN] for shape, (_, rate) in SHARES.items()}
+WEIGHTS = {shape: RULE.weights * rate[IN] for shape, (_, rate) in SHARES.items()}

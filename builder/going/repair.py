@@ -207,7 +207,7 @@ def works_of(going: Going, now: Condition, key: Key = ("findings",)) -> Workings
         return None
     try:
         plan = worn_plan(going.movement, going.train, going.plan, going.elevation, now)
-        return workings(going.movement, going.train, plan, now, going.beat.terms)
+        return workings(going.movement, going.train, plan, now, going.beat)
     except Refused as refused:
         raise Refused([Complaint((*key, *c.key), c.value, c.allowed, c.advice) for c in refused.complaints]) from None
 
@@ -276,7 +276,7 @@ def _states(going: Going, works: Workings | None) -> tuple[State, ...]:
     for winding in going.windings:
         flow, beat = winding.power, winding.beat
         least, jam = _at_worst(works, flow, passing)
-        near = beat.low_rad if isinstance(beat, Running) else None
+        near = beat.near if isinstance(beat, Running) else None
         state = State(
             name=winding.name,
             turns_left=winding.turns_left,

@@ -3,47 +3,27 @@
 The wheel is let off with the speed that it has, falls through the drop, and is caught where it meets the next face; where
 a pallet runs away faster than the train can speed the wheel up, the wheel is left behind and catches up.
 
-Neglected: bounce of the wheel on landing (it is taken to stay), play in pivots, spring in arbors and crutch, and that the
-train's inertia, counted at the escape wheel by the caller, is itself sprung through the meshes.
+Neglected: play in pivots, spring in arbors and crutch, and that the train's inertia, counted at the escape wheel by the caller,
+is itself sprung through the meshes; and what at_once.py neglects.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from math import inf, sqrt
+from math import inf
 
 import numpy as np
 
-from builder.going.course import Stretch, Touch
-from builder.going.phase_plane import EVEN, FROM_TURN, TO_TURN, Array, Flight, Leg, V, Work, Works
+from builder.going.at_once import AtOnce, Swing
+from builder.going.course import Stretch
+from builder.going.phase_plane import EVEN, FROM_TURN, IN, RULE, TO_TURN, Array, Leg, V, Works
 from builder.ground.roots import root
-from builder.parts.escapement.action import Pallet
 
 MOST_LEGS = 400
 TOUCHING_RAD = 1e-12
 """A wheel that flies so close to the face that it left has not yet landed on it again: rounding decides nothing."""
 
-Event = tuple[float, str, Pallet]
-
-
-@dataclass
-class Swing:
-    """A swing from a turn to the next: legs, events (s since its start), and where it ended."""
-
-    legs: list[Leg] = field(default_factory=list)
-    events: list[Event] = field(default_factory=list)
-    work: Work = field(default_factory=Work)
-    drops: int = 0
-
-    @property
-    def x_to(self) -> float:
-        """Where it turned."""
-        return self.legs[-1].x_to
-
-    @property
-    def time_s(self) -> float:
-        """How long it took."""
-        return float(self.legs[-1].t_s[-1])
+NEAR = 1e-9
+"""So near a leg's points tell where the wheel lands; `_cut` does the rest."""
 
 
 class Stuck(Exception):  # noqa: N818
@@ -67,15 +47,14 @@ def swing(works: Works, x: float, rising: bool) -> Swing:
     return _Run(works, stretches, 1.0 if rising else -1.0).go(x)
 
 
-class _Run:
-    """A swing under way: its state between legs."""
+class _Run(AtOnce):
+    """A swing under way, leg by leg."""
 
     def __init__(self, works: Works, stretches: tuple[Stretch, ...], sign: float) -> None:
-        self.works, self.stretches, self.sign = works, stretches, sign
-        self.done = Swing()
-        self.x, self.energy, self.t_s = 0.0, 0.0, 0.0
-        self.flight: Flight | None = None
-        self.landed_at = inf
+        super().__init__(works, sign)
+        self.stretches = stretches
+        self.turns_at: float | None = None
+        """Where a free run outwards ends: at first by energy, the loss not counted; then as it was found."""
 
     def go(self, x: float) -> Swing:
         """Run from rest at `x` to the next rest."""
@@ -87,13 +66,13 @@ class _Run:
             stretch = self.stretches[index]
             turned = self._advance(stretch)
             if turned:
-                self._land_at_rest(stretch)
+                self.land_at_rest(stretch)
                 return self.done
             if self.x == stretch.end:
                 if index + 1 == len(self.stretches):
                     raise Beyond
                 index += 1
-                self._pass(stretch, self.stretches[index])
+                self.pass_on(stretch, self.stretches[index])
 
     def _index(self, x: float) -> int:
         for index, stretch in enumerate(self.stretches):
@@ -112,10 +91,11 @@ class _Run:
         if from_rest and sign * (rest - self.x) > 0.0:
             stop = min(stop, rest) if sign > 0 else max(stop, rest)
         way = abs(stop - self.x)
-        if way == inf:  # a free run outwards always turns: by energy, the loss not counted
-            way = abs(sign * works.terms.amplitude_rad(self._outward_energy()) - (self.x - rest)) * (1.0 + 1e-9)
-            leg, points, turned = self._to_turn(stretch, way)
-            return self._keep(leg, turned)
+        if way == inf:  # a free run outwards always turns, a landing of the wheel meanwhile or not
+            if self.turns_at is None:
+                self.turns_at = rest + sign * works.terms.amplitude_rad(self._outward_energy())
+            way = abs(self.turns_at - self.x)
+            return self._keep(*self._to_turn(stretch, way))
         leg, points = self._try(stretch, way, FROM_TURN if from_rest else EVEN)
         if leg.energy_slope[0] <= 0.0 and from_rest:
             raise Stuck(self.x)
@@ -128,8 +108,7 @@ class _Run:
             if from_rest:
                 leg, _ = self._try(stretch, 0.5 * near, FROM_TURN)
                 return self._keep(leg, False)
-            leg, points, turned = self._to_turn(stretch, near)
-            return self._keep(leg, turned)
+            return self._keep(*self._to_turn(stretch, near))
         if not from_rest:
             leg = self._not_too_long(stretch, leg, points)
         return self._keep(leg, False)
@@ -139,8 +118,8 @@ class _Run:
         q = self.x - terms.out_of_beat_rad
         return terms.energy_j(q) + terms.inertia_kg_m2 * self.energy
 
-    def _try(self, stretch: Stretch, way: float, shape: int) -> tuple[Leg, Array]:
-        return self.works.leg(stretch, self.sign, self.x, self.energy, way, self.t_s, self.flight, shape)
+    def _try(self, stretch: Stretch, way: float, shape: int, like: Array | None = None) -> tuple[Leg, Array]:
+        return self.works.leg(stretch, self.sign, self.x, self.energy, way, self.t_s, self.flight, shape, like)
 
     def _not_too_long(self, stretch: Stretch, leg: Leg, points: Array) -> Leg:
         """The leg, shortened where speed would vanish close before its start or behind its end (nodes need room)."""
@@ -154,20 +133,29 @@ class _Run:
                 way = min(way, 0.5 * (leg.way + room))
         return leg if way == leg.way else self._try(stretch, way, EVEN)[0]
 
-    def _to_turn(self, stretch: Stretch, way: float) -> tuple[Leg, Array, bool]:
-        """The leg that ends at rest, its length by Newton; where that is beyond the stretch, the leg to its end."""
+    def _to_turn(self, stretch: Stretch, way: float) -> tuple[Leg, bool]:
+        """The leg that ends at rest, its length by secants, and True; where that is beyond the stretch, the leg to its end."""
         most = abs(stretch.end - self.x)
+        before: tuple[float, float] | None = None
+        points: Array | None = None
         for _ in range(60):
             way = max(min(way, most), 1e-18)
-            leg, points = self._try(stretch, way, TO_TURN)
+            leg, points = self._try(stretch, way, TO_TURN, points)
+            left = float(points[-1])
+            if way == most and left > 0.0:
+                return self._try(stretch, most, EVEN)[0], False
             slope = float(leg.energy_slope[-1])
-            if way == most and points[-1] > 0.0:
-                return *self._try(stretch, most, EVEN), False
-            step = float(points[-1]) / -slope if slope < 0.0 else way
+            if before is not None and way != before[0] and left != before[1]:
+                slope = (left - before[1]) / (way - before[0])
+            step = left / -slope if slope < 0.0 else way
             if abs(step) <= 4e-16 * max(way, abs(self.x)):
                 break
+            before = (way, left)
             way = min(max(way + step, 0.2 * way), 3.0 * way)
-        return replace(leg, speed=np.append(leg.speed[:-1], 0.0)), points, True
+        leg.speed[-1] = 0.0
+        if stretch.free:
+            self.turns_at = leg.x_to
+        return leg, True
 
     def _keep(self, leg: Leg, turned: bool) -> bool:
         """Take the leg, cut where the wheel lands or leaves the pallet; the state moves to its end."""
@@ -180,9 +168,9 @@ class _Run:
             if way > 1e-13:
                 self._take(self._cut(leg.stretch, way))
             if self.flight is not None:
-                self._land(leg.stretch)
+                self.land(leg.stretch)
             else:
-                self._leave(leg.stretch)
+                self.leave(leg.stretch)
             return False
         self._take(leg)
         return turned
@@ -205,7 +193,6 @@ class _Run:
 
     def _take(self, leg: Leg) -> None:
         self.done.legs.append(leg)
-        self.done.work.add(self.works.work(leg))
         self.x, self.energy, self.t_s = leg.x_to, leg.energy, float(leg.t_s[-1])
         if abs(self.x - leg.stretch.end) < 1e-14:
             self.x = leg.stretch.end
@@ -220,16 +207,14 @@ class _Run:
         i = int(met[0]) + 1
         if i == 1 and gaps[0] <= TOUCHING_RAD:
             return 0.0
+        low, high = float(V[i - 1]), float(V[i])
+        if gaps[i - 1] <= 0.0:
+            return low
 
         def gap(v: float) -> float:
-            x, t = leg.at(np.array([v]))
-            assert self.flight is not None
-            return float((leg.stretch.touch(x).phi - self.flight.at(t))[0])
+            return float((RULE.at(np.array([v])) @ gaps[IN])[0])
 
-        low, high = float(V[i - 1]), float(V[i])
-        if gap(low) <= 0.0:
-            return low
-        return root(gap, low, high) if gap(high) < 0.0 else high
+        return root(gap, low, high, tolerance=NEAR, f_low=float(gaps[i - 1]), f_high=float(gaps[i]))
 
     def _leaving(self, leg: Leg) -> float | None:
         """v at which the pallet runs away from the wheel (their pressure would turn negative), or None."""
@@ -244,99 +229,3 @@ class _Run:
             return float(V[max(i - 1, 0)])
         share = press[i - 1] / (press[i - 1] - press[i])
         return float(V[i - 1] + share * (V[i] - V[i - 1]))
-
-    def _here(self, stretch: Stretch) -> Touch:
-        return stretch.touch(np.array([self.x]))
-
-    def _leave(self, stretch: Stretch) -> None:
-        here = self._here(stretch)
-        self._fly(float(here.phi[0]), float(here.wheel[0]) * self._velocity(), dropping=False)
-
-    def _velocity(self) -> float:
-        return self.sign * sqrt(2.0 * self.energy)
-
-    def _fly(self, phi: float, speed: float, dropping: bool) -> None:
-        works = self.works
-        self.flight = Flight(self.t_s, phi, speed, works.torque_nm / works.wheel_kg_m2, dropping)
-
-    def _land(self, stretch: Stretch) -> None:
-        """The wheel meets a face: a knock without bounce, friction and all, between wheel and oscillator."""
-        assert self.flight is not None
-        flight, self.flight = self.flight, None
-        self.landed_at, fallen = self.x, 0.0
-        if flight.dropping:
-            fallen = self.works.torque_nm * (float(self._here(stretch).phi[0]) - flight.phi)
-            self._say("locks", stretch)
-        self._knock(stretch, flight.speed_at(self.t_s), fallen)
-
-    def _knock(self, stretch: Stretch, wheel_speed: float, fallen: float) -> None:
-        works, here, speed = self.works, self._here(stretch), self._velocity()
-        inertia = works.terms.inertia_kg_m2 + works.course.coupling.inertia_kg_m2 * float(here.lever[0]) ** 2
-        share = float(here.gain[0]) * works.wheel_kg_m2 / inertia
-        after = (speed + share * wheel_speed) / (1.0 + share * float(here.wheel[0]))
-        wheel_after = float(here.wheel[0]) * after
-        oscillator = 0.5 * inertia * (speed**2 - after**2)
-        self.done.work.drop += fallen
-        self.done.work.wheel += oscillator + 0.5 * works.wheel_kg_m2 * (wheel_speed**2 - wheel_after**2) - fallen
-        if oscillator > 0.0:
-            self.done.work.unlocking += oscillator
-        else:
-            self.done.work.impulse -= oscillator
-        self.energy = 0.5 * max(self.sign * after, 0.0) ** 2
-
-    def _land_at_rest(self, stretch: Stretch) -> None:
-        """A wheel still in the air when the oscillator turns is put on its pallet there (neglects the rest of its fall)."""
-        if self.flight is None:
-            return
-        flight, self.flight = self.flight, None
-        t = self.t_s
-        gap = float(self._here(stretch).phi[0]) - float(flight.at(np.array([t]))[0])
-        fallen = self.works.torque_nm * (float(self._here(stretch).phi[0]) - flight.phi) if flight.dropping else 0.0
-        self.done.work.drop += fallen
-        lost = self.works.torque_nm * gap + 0.5 * self.works.wheel_kg_m2 * flight.speed_at(t) ** 2
-        self.done.work.wheel += lost - fallen
-        if flight.dropping:
-            self._say("locks", stretch)
-
-    def _say(self, name: str, stretch: Stretch) -> None:
-        self.done.events.append((self.t_s, name, stretch.piece.pallet))
-
-    def _pass(self, left: Stretch, entered: Stretch) -> None:
-        """From one stretch to the next: the fork met or left, the wheel let off, a new face under the tooth."""
-        works = self.works
-        lever = works.course.coupling.inertia_kg_m2
-        own = works.terms.inertia_kg_m2
-        before, after = self._here(left), self._here(entered)
-        wheel_speed = float(before.wheel[0]) * self._velocity()
-        if left.free:
-            self._say("fork meets pin", entered)
-            joined = own + lever * float(after.lever[0]) ** 2
-            lost = own * self.energy * (1.0 - own / joined)
-            self.energy *= (own / joined) ** 2
-            self.done.work.lever += lost
-        elif entered.free:
-            self._say("lever banks", left)
-            self.done.work.lever += lever * float(before.lever[0]) ** 2 * self.energy
-        if left.drop is not None:
-            self.done.drops += 1
-            self._say("lets off", left)
-            if self.flight is not None:  # it never caught up with this face: no matter, it falls on
-                now = np.array([self.t_s])
-                self._fly(float(self.flight.at(now)[0]), self.flight.speed_at(self.t_s), dropping=True)
-            elif works.wheel_kg_m2:
-                self._fly(float(before.phi[0]), wheel_speed, dropping=True)
-            else:
-                self.done.work.drop += works.torque_nm * (float(after.phi[0]) - float(before.phi[0]))
-                self._say("locks", entered)
-            return
-        if left.piece is not entered.piece and left.piece.surface != entered.piece.surface:
-            held = "unlocks" if "locking" in left.piece.surface else "recoil ends" if "recoil" in left.piece.surface else ""
-            self._say(held or f"passes to {entered.piece.surface}", entered)
-        if self.flight is not None or not works.wheel_kg_m2:
-            return
-        wanted = float(after.wheel[0]) * self._velocity()
-        scale = 1e-10 * max(abs(wanted), abs(wheel_speed))
-        if wanted > wheel_speed + scale:
-            self._fly(float(before.phi[0]), wheel_speed, dropping=False)
-        elif wanted < wheel_speed - scale:
-            self._knock(entered, wheel_speed, 0.0)

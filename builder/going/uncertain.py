@@ -60,4 +60,4 @@ def _torque(going: Going, running: Running) -> tuple[Open, ...]:
 def _solved(running: Running, loss: float = 1.0, torque: float = 1.0) -> Running | Stopped:
     works = running.works
     terms = replace(works.terms, loss_nms=works.terms.loss_nms * loss)
-    return steady.solve(terms, works.course, 1e3 * works.torque_nm * torque, works.wheel_kg_m2, running.low_rad)
+    return steady.solve(terms, works.course, 1e3 * works.torque_nm * torque, works.wheel_kg_m2, running.near)

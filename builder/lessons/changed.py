@@ -69,14 +69,14 @@ def with_force(going: Going, winding: Winding, part: float) -> Running | Stopped
         movement = movement.model_copy(update={"source": source.model_copy(update={"mass_kg": source.mass_kg * part})})
     flow = power(movement, going.train, going.plan, winding.power.source_torque_nmm * part, winding.turns_left)
     works = winding.beat.works
-    return steady.solve(works.terms, works.course, flow.escape_torque_nmm, works.wheel_kg_m2)
+    return steady.solve(works.terms, works.course, flow.escape_torque_nmm, works.wheel_kg_m2, winding.beat.near)
 
 
 def with_terms(winding: Winding, terms: Terms) -> Running | Stopped:
     """The beat of another oscillator under the same torque."""
     assert isinstance(winding.beat, Running)
     works = winding.beat.works
-    return steady.solve(terms, works.course, 1e3 * works.torque_nm, works.wheel_kg_m2, winding.beat.low_rad)
+    return steady.solve(terms, works.course, 1e3 * works.torque_nm, works.wheel_kg_m2, winding.beat.near)
 
 
 def out_of_beat(winding: Winding, angle_rad: float) -> Running | Stopped:

@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from builder.going.course import course, crutch, fork
 from builder.going.phase_plane import Works
-from builder.going.steady import Running, Stopped, critical_torque_nmm, solve
+from builder.going.steady import Running, Stopped, solve
 from builder.going.swing import Beyond, Stuck, swing
 from builder.parts.oscillator.terms import Terms
 from tests.authority import KNOWN
@@ -273,12 +273,12 @@ def test_least_torque():
     terms, action = pendulum(300.0), dead_beat()
     road = course(action, crutch())
     running = solve(terms, road, torque_nmm(terms, action, 2.0))
-    least = critical_torque_nmm(running)
+    least = running.critical_nmm
     assert least < 1e3 * running.works.torque_nm
     assert isinstance(solve(terms, road, 1.01 * least), Running)
     assert isinstance(solve(terms, road, 0.99 * least), Stopped)
     sour = solve(pendulum(200.0), road, 1e3 * running.works.torque_nm)
-    assert critical_torque_nmm(sour) > 1.2 * least
+    assert sour.critical_nmm > 1.2 * least
 
 
 def test_too_little_torque_stops_with_figures():

@@ -8,7 +8,7 @@ import pytest
 from builder.going.beat_path import path
 from builder.going.course import course, crutch, fork
 from builder.going.phase_plane import Works
-from builder.going.steady import Running, Stopped, critical_torque_nmm, solve
+from builder.going.steady import Running, Stopped, solve
 from builder.going.swing import swing
 from builder.parts.escapement import DetachedLever
 from tests.going.closure import left_over
@@ -71,7 +71,7 @@ def test_energy_closes_and_wheel_advances(case):
 def test_less_than_the_least_torque_stops_it(case):
     """Below the least torque it stops, above it goes; what drives it now is more than that."""
     _, terms, action, coupling, torque, _, running = case
-    road, least = course(action, coupling), critical_torque_nmm(running)
+    road, least = course(action, coupling), running.critical_nmm
     assert least < torque
     assert isinstance(solve(terms, road, 0.98 * least), Stopped)
     assert isinstance(solve(terms, road, 1.02 * least), Running)

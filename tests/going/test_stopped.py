@@ -10,7 +10,7 @@ from builder.build import build_site
 from builder.drawing.moves import arbor_move
 from builder.drawing.path import View
 from builder.going.going import Going, going
-from builder.going.steady import Running, Stopped, critical_torque_nmm
+from builder.going.steady import Running, Stopped
 from builder.movement.model import Movement
 from builder.movement.reading import read
 
@@ -39,7 +39,7 @@ def test_the_least_torque_lies_between_the_two(stopped: Going, sound: Going) -> 
     """The least torque that keeps the sound clock going is more than the light weight gives and less than its own."""
     beat = sound.windings[0].beat
     assert isinstance(beat, Running)
-    least = critical_torque_nmm(beat)
+    least = beat.critical_nmm
     assert stopped.windings[0].power.escape_torque_nmm < least < sound.windings[0].power.escape_torque_nmm
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -115,6 +116,65 @@ def _has_words(made: Tree) -> None:
 def test_demo_movements(demos: dict[str, Going], slug: str) -> None:
     """Every demo movement's tree keeps the laws."""
     sound(demos[slug], tree(demos[slug]))
+
+
+SMALLEST = {
+    "hall_clock": """
+        weight-hook pulley-pin cord-knot drum-flanges click-screw click-spring-foot great-key-pin centre-wheel-collet
+        third-arbor-pivots escape-arbor-hand-pivot centre-arbor-pin-hole pallet-arbor-collet crutch-foot suspension-strip
+        suspension-pin pendulum-rod-thread rating-nut back-cock-steady-pins back-cock-suspension-slot hand-pin hand-collet
+        tension-spring minute-post-pin minute-hand-boss hour-wheel-pipe dial-feet-pins pillar-pins front-plate-sinks
+    """,
+    "pocket_watch": """
+        barrel-hook cover-notch inner-end outer-end ratchet-screw click-screw pallets-entry-stone pallets-horns pallets-guard
+        roller-impulse-pin hairspring-collet-pin stud-pin balance-screws balance-cock-screws cannon-pinion-snap stem-groove
+        setting-lever-screw setting-lever-spring yoke-spring crown-wheel-screw setting-wheel-1-wheel-stud pillar-pins
+    """,
+    "schoolroom_dial": """
+        chain-links chain-hooks stop-iron-spring set-up-click-screw fusee-groove fusee-stop-piece barrel-line-hole
+    """,
+    "shelf_timepiece": """
+        great-arbor-hook outer-end spring-washer clutch-collet centre-bush balance-screw-cup balance-cup-lock-nut
+    """,
+}
+"""What an examiner may ask for down to the smallest, by movement (common practice, no source)."""
+
+
+@pytest.mark.parametrize("slug", SMALLEST)
+def test_down_to_the_smallest(demos: dict[str, Going], slug: str) -> None:
+    """Screws, pins, hooks, collets and bushes of a movement have their place in its tree."""
+    assert set(SMALLEST[slug].split()) - tree(demos[slug]).nodes.keys() == set()
+
+
+def test_a_regulator_only_where_there_is_one(demos: dict[str, Going]) -> None:
+    """No movement whose file gives no regulator has one in its tree, nor is it spoken of there; with one, its pins are there."""
+
+    def spoken(made: Tree) -> set[str]:
+        said = {node.id: str(WORDING[f"parts_tree.kinds.{node.kind}"]).lower() for node in made.root.walk()}
+        return {name for name, text in said.items() if "regulator" in text or "curb" in text}
+
+    for solved in demos.values():
+        assert spoken(tree(solved)) == set()
+    watch = demos["pocket_watch"]
+    spring = watch.movement.oscillator.hairspring.model_copy(update={"regulator_mm": 6.0})
+    oscillator = watch.movement.oscillator.model_copy(update={"hairspring": spring})
+    made = tree(replace(watch, movement=watch.movement.model_copy(update={"oscillator": oscillator})))
+    assert spoken(made) == {"regulator", "regulator-pins", "regulator-pointer"}
+
+
+@pytest.mark.parametrize("slug", DEMOS)
+def test_power_passes_ratchet_and_click(demos: dict[str, Going], slug: str) -> None:
+    """Where the click is on the first wheel, drum, fusee or arbor push that wheel over ratchet and click; a going barrel pushes
+    it itself, and its click only holds what was wound (common practice, no source)."""
+    made = tree(demos[slug])
+    over = [(d.driver, d.driven) for d in made.drives if d.when == "going" and "click" in (d.driver, d.driven)]
+    if demos[slug].movement.source.kind == "going_barrel":
+        assert over == []
+    else:
+        (first,) = [d.driven for d in made.driving("click", "going")]
+        assert over == [("ratchet-wheel", "click"), ("click", first)]
+        assert first in {t.id for t in demos[slug].plan.toothings if t.arbor == demos[slug].train.path[0]}
+    assert {d.driver for d in made.driven_by("click", "winding")} == {"ratchet-wheel", "click-spring"}
 
 
 def sources() -> list[Data]:

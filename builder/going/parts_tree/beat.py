@@ -22,11 +22,12 @@ def escapement(going: Going) -> Node:
     faces = {"club_lever": ("entry_stone", "exit_stone"), "pin_lever": ("entry_pin", "exit_pin")}
     kinds = list(faces.get(made.kind, ("entry_pallet", "exit_pallet")))
     if isinstance(made, DetachedLever):
-        kinds += ["fork", "guard", "bankings"]
-    arbor = part("pallet-arbor", None, *features("pallet-arbor", "pivots"), material="steel")
+        kinds += ["fork", "horns", "guard", "bankings"]
+    swings = isinstance(going.movement.oscillator, Pendulum)
+    arbor = part("pallet-arbor", None, *features("pallet-arbor", "pivots", *(["collet"] if swings else [])), material="steel")
     parts = [part("pallets", f"pallets-{made.kind}", *features("pallets", *kinds), material="steel"), arbor]
-    if isinstance(going.movement.oscillator, Pendulum):
-        parts.append(part("crutch", material="steel"))
+    if swings:
+        parts.append(part("crutch", None, *features("crutch", "crutch_foot"), material="steel"))
     return group("escapement", *parts)
 
 
@@ -39,11 +40,11 @@ def oscillator(going: Going) -> Node:
 
 
 def _pendulum(made: Pendulum) -> list[Node]:
-    bob = part("bob", material=made.bob.material)
-    rod = part("pendulum-rod", material=made.rod.material)
+    bob = part("bob", None, *features("bob", "bob_passage"), material=made.bob.material)
+    rod = part("pendulum-rod", None, *features("pendulum-rod", "rod_top", "rod_thread"), material=made.rod.material)
     whole = part("pendulum", None, rod, bob, part("rating-nut", material="brass"))
     material = made.suspension.material if made.suspension else "steel"
-    return [part("suspension", None, *features("suspension", "chops"), material=material), whole]
+    return [part("suspension", None, *features("suspension", "strip", "chops", "suspension_pin"), material=material), whole]
 
 
 def _balance(going: Going, made: Balance) -> list[Node]:
@@ -59,23 +60,29 @@ def _balance(going: Going, made: Balance) -> list[Node]:
     if isinstance(going.movement.escapement, DetachedLever):
         whole.append(part("roller", None, *features("roller", "impulse_pin", "safety_roller"), material="steel"))
     ends = features("hairspring", "hairspring_inner", "hairspring_outer")
-    whole += [part("hairspring", None, *features("hairspring", "hairspring_collet"), *ends, material="steel")]
-    curbed = features("balance", "regulator") if made.hairspring.regulator_mm else ()
-    return [*whole, part("stud", material="steel"), *curbed]
+    held = features("hairspring", "hairspring_collet", "collet_pin")
+    whole += [part("hairspring", None, *held, *ends, material="steel")]
+    whole.append(part("stud", None, *features("stud", "stud_pin"), material="steel"))
+    if made.hairspring.regulator_mm:
+        whole.append(part("regulator", None, *features("regulator", "regulator_pins", "regulator_pointer"), material="steel"))
+    return whole
 
 
 def drives(going: Going) -> list[Drive]:
     """From the escape wheel to what keeps the time."""
-    made = going.movement.oscillator
+    made, escapement = going.movement.oscillator, going.movement.escapement
     found = [Drive("escape-wheel", "pallets", "impulse")]
+    anchored = isinstance(escapement, Working) and escapement.kind != "cylinder"
+    if anchored:
+        found.append(Drive("pallets", "pallet-arbor", "arbor"))
     if isinstance(made, Counted):
         return [*found, Drive("pallets", "counted-oscillator", "impulse")]
-    if isinstance(made, Balance):
-        if going.movement.escapement.kind == "cylinder":
-            return [*found, Drive("pallets", "balance", "arbor")]
-        if not isinstance(going.movement.escapement, DetachedLever):
-            return [*found, Drive("pallets", "balance", "impulse")]
-        return [*found, Drive("pallets", "roller", "impulse"), Drive("roller", "balance", "arbor")]
-    if not isinstance(going.movement.escapement, Working):
-        return [*found, Drive("pallets", "pendulum", "impulse")]
-    return [*found, Drive("pallets", "crutch", "arbor"), Drive("crutch", "pendulum", "impulse")]
+    if isinstance(made, Pendulum):
+        if not anchored:
+            return [*found, Drive("pallets", "pendulum", "impulse")]
+        return [*found, Drive("pallet-arbor", "crutch", "arbor"), Drive("crutch", "pendulum", "impulse")]
+    if isinstance(escapement, DetachedLever):
+        found += [Drive("pallets", "roller", "impulse"), Drive("roller", "balance-staff", "arbor")]
+    else:
+        found.append(Drive("pallets", "balance-staff", "arbor" if escapement.kind == "cylinder" else "impulse"))
+    return [*found, Drive("balance-staff", "balance", "arbor"), Drive("balance-staff", "hairspring", "arbor")]

@@ -41,17 +41,26 @@ def _friction(going: Going) -> list[Node]:
 
 
 def _post(work: MinuteAndHour | HourOnly) -> list[Node]:
-    return [part("minute-post", "minute-post" if isinstance(work, MinuteAndHour) else "hour-post", material="steel")]
+    return [
+        part(
+            "minute-post",
+            "minute-post" if isinstance(work, MinuteAndHour) else "hour-post",
+            *features("minute-post", "post_pin"),
+            material="steel",
+        )
+    ]
 
 
 def dial(going: Going) -> list[Node]:
     """Dial and hands; nothing for a movement that shows nothing."""
     shown = {shows for shows, _ in going.train.hands}
     order = [shows for shows in ("hours", "minutes", "seconds") if shows in shown]
-    hands = [part("seconds-hand" if shows == "seconds" else f"{shows[:-1]}-hand", material="blued") for shows in order]
+    names = ["seconds-hand" if shows == "seconds" else f"{shows[:-1]}-hand" for shows in order]
+    hands = [part(name, None, *features(name, "hand_boss", "hand_tip"), material="blued") for name in names]
     if not hands and going.movement.dial is None:
         return []
-    return [group("hands", *hands, part("dial"), part("dial-feet", material="brass"))]
+    feet = part("dial-feet", None, *features("dial-feet", "feet_pins"), material="brass")
+    return [group("hands", *hands, part("dial"), feet)]
 
 
 def keyless(going: Going) -> list[Node]:
@@ -63,12 +72,13 @@ def keyless(going: Going) -> list[Node]:
         part(
             f"setting-wheel-{n}",
             "setting-wheel",
+            *features(f"setting-wheel-{n}", "wheel_stud"),
             material="steel",
             count=(teeth, "teeth"),
         )
         for n, teeth in enumerate(made.setting, 1)
     ]
-    stem = part("stem", None, *features("stem", "stem_square", "stem_groove"), material="steel")
+    stem = part("stem", None, *features("stem", "stem_pivot", "stem_square", "stem_groove", "stem_thread"), material="steel")
     clutch = part(
         "sliding-clutch",
         None,
@@ -83,8 +93,19 @@ def keyless(going: Going) -> list[Node]:
             stem,
             part("winding-pinion", material="steel", count=(made.winding_pinion, "teeth")),
             clutch,
-            part("crown-wheel", material="steel", count=(made.crown_wheel, "teeth")),
-            part("setting-lever", None, *features("setting-lever", "setting_lever_spring"), material="steel"),
+            part(
+                "crown-wheel",
+                None,
+                *features("crown-wheel", "crown_wheel_ring", "crown_wheel_screw"),
+                material="steel",
+                count=(made.crown_wheel, "teeth"),
+            ),
+            part(
+                "setting-lever",
+                None,
+                *features("setting-lever", "setting_lever_pin", "setting_lever_screw", "setting_lever_spring"),
+                material="steel",
+            ),
             part("yoke", material="steel"),
             part("yoke-spring", material="steel"),
             *wheels,
@@ -110,13 +131,19 @@ def drives(going: Going) -> list[Drive]:
         winds = ["crown", "stem", "sliding-clutch", "winding-pinion", "crown-wheel", "ratchet-wheel", "barrel-arbor"]
         if going.movement.source.kind != "going_barrel":
             winds = winds[:-1]
-        ways = ["hand", "arbor", "mesh", "mesh", "mesh", "arbor"]
+        ways = ["hand", "square", "mesh", "mesh", "mesh", "square"]
         found += [Drive(a, b, how, "winding") for a, b, how in zip(winds, winds[1:], ways, strict=False)]  # type: ignore[arg-type]
         sets = ["crown", "stem", "sliding-clutch", *(f"setting-wheel-{n}" for n in range(1, len(made.setting) + 1))]
         if (minute := named.get(("minute_wheel", "wheel"))) is not None:
             sets += [minute, "cannon-pinion"]
-        ways = ["hand", "arbor", *["mesh"] * len(sets)]
+        ways = ["hand", "square", *["mesh"] * len(sets)]
         found += [Drive(a, b, how, "setting") for a, b, how in zip(sets, sets[1:], ways, strict=False)]  # type: ignore[arg-type]
+        found += [
+            Drive("stem", "setting-lever", "pull", "setting"),
+            Drive("setting-lever", "yoke", "push", "setting"),
+            Drive("yoke", "sliding-clutch", "push", "setting"),
+            Drive("yoke-spring", "yoke", "push", "winding"),
+        ]
     return found
 
 

@@ -8,9 +8,9 @@ from typing import Literal
 
 from builder.movement.model import OtherPart
 
-How = Literal["mesh", "arbor", "friction", "spring", "pull", "click", "impulse", "carries", "hand"]
-"""By teeth; fixed on one arbor or in one piece; by friction; by a spring's push; by a cord or chain; over a ratchet and click; by
-the escapement's push; a hand on what carries it; by a person's hand."""
+How = Literal["mesh", "arbor", "square", "friction", "spring", "push", "pull", "impulse", "carries", "hand"]
+"""By teeth; fixed on one arbor or in one piece; on a square, along which it may slide; by friction; by a spring's force; by a
+push; by a cord or chain; by the escapement's push; a hand on what carries it; by a person's hand."""
 
 When = Literal["going", "winding", "setting"]
 

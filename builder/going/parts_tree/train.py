@@ -5,7 +5,10 @@ from __future__ import annotations
 from builder.going.going import Going
 from builder.going.parts_tree.node import Drive, Node, features, group, part
 from builder.going.plan import Toothing
+from builder.going.setting import usual
 from builder.movement.model import Wheel
+from builder.parts.clutch import BowSpring
+from builder.parts.motion_work import HourOnly, MinuteAndHour
 from builder.parts.source.going_barrel import GoingBarrel
 
 
@@ -17,20 +20,27 @@ def train(going: Going) -> Node:
 
 def _arbor(going: Going, name: str) -> Node:
     """An arbor with its wheels and pinions. A going barrel's arbor is no arbor of the train: only its wheel turns with it."""
-    toothed = [_toothed(going, t) for t in going.plan.toothings if t.arbor == name]
+    toothed = [_toothed(going, t) for t in going.plan.toothings if t.arbor == name and t.key[0] == "arbors"]
     title = going.train[name].title
     slug = name.replace("_", "-")
     source = going.movement.source
     if isinstance(source, GoingBarrel) and name == source.arbor:
         named = "barrel-in-train" if slug == "barrel" else f"{slug}-arbor"
         return Node(named, "barrel_in_train", title, drawn=slug != "barrel", inner=tuple(toothed))
-    extra = (
-        ("pivots", "shoulders")
-        if name != source.arbor
-        else ("pivots", "arbor_hook" if source.kind == "open_spring" else "shoulders")
-    )
-    id_ = f"{slug}-arbor"
-    return Node(id_, "arbor", title, material="steel", inner=(*toothed, *_escape(going, name), *features(id_, *extra)))
+    hook = ["arbor_hook"] if name == source.arbor and source.kind == "open_spring" else []
+    own = features(f"{slug}-arbor", "pivots", "shoulders", *hook, *_front(going, name))
+    return Node(f"{slug}-arbor", "arbor", title, material="steel", inner=(*toothed, *_escape(going, name), *own))
+
+
+def _front(going: Going, name: str) -> list[str]:
+    """What an arbor has before the front plate."""
+    work = going.movement.motion_work
+    if isinstance(work, MinuteAndHour) and work.on == name:
+        pinned = isinstance(work.clutch or usual(going), BowSpring)
+        return ["cannon_seat", *(["pin_hole"] if pinned else [])]
+    if isinstance(work, HourOnly) and work.on == name:
+        return ["report_square"]
+    return ["hand_pivot"] if name in {carrier for _, carrier in going.train.hands} else []
 
 
 def _toothed(going: Going, toothing: Toothing) -> Node:

@@ -210,7 +210,8 @@ def workings(
     beats = float(train.beats_per_hour)
     drive = tired(drive, condition.torque_part, condition.torque_less_nmm, condition.lost_turns)
     if sound is None:
-        half = power(movement, train, plan, float(drive.torque_nmm(_turns(drive, RATED))), 0.0).escape_torque_nmm
+        turns = _turns(drive, RATED)
+        half = power(movement, train, plan, float(drive.torque_nmm(turns)), turns).escape_torque_nmm
         (terms, near), stands = _rated(oscillator, beats, on, half, wheel), None
     else:
         terms = worn_terms(oscillator, sound.terms, beats, condition)

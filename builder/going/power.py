@@ -2,8 +2,8 @@
 
 Means over the going of the train. Each arbor: the torque that it receives less pivot friction is what its wheel passes on;
 the mesh passes on its efficiency's part of it (true contact of the actual tooth form, parts/teeth/contact.py). Pivots are
-pressed by the vector sum of the tooth forces on the arbor, and a weight's pull on the drum; since friction changes the
-forces that cause it, each arbor is a fixed point.
+pressed by the vector sum of the tooth forces on the arbor, and on the first by what the source pulls to one side; since
+friction changes the forces that cause it, each arbor is a fixed point.
 
 Neglected: weight of wheels and arbors; that two pivots share the load unevenly and in different directions (their sum is
 never less than the vector sum); the push of the pallets on the escape wheel's pivots; end-shake friction on shoulders; oil
@@ -17,11 +17,10 @@ from dataclasses import dataclass
 
 from builder.going.plan import Plan
 from builder.going.sizes import Sized
+from builder.going.source_pull import source_pull
 from builder.going.train import Train
-from builder.ground.constants import GRAVITY_STANDARD_M_S2
 from builder.movement.model import Movement
 from builder.parts.finding.condition import SOUND, Condition
-from builder.parts.source.weight import Weight
 from builder.parts.teeth import contact
 from builder.parts.teeth.contact import MeshContact
 from builder.parts.teeth.gear import GearPair
@@ -110,7 +109,7 @@ def power(
     by_driven = {one.pair.driven: one for one in plan.sized if one.pair in train.path_pairs}
     arbors: list[ArborFlow] = []
     meshes: list[MeshFlow] = []
-    torque, pushed = source_torque_nmm, _source_pull(movement)
+    torque, pushed = source_torque_nmm, source_pull(movement, train, plan, source_torque_nmm, turns_left)
     for index, name in enumerate(train.path):
         after = train.path[index + 1] if index + 1 < len(train.path) else None
         teeth = friction.teeth * condition.teeth_friction.get(name, 1.0)
@@ -166,17 +165,6 @@ def _pivots(torque_nmm: float, pushed_n: complex, out_per_torque: complex, arm_m
         if abs(taken - before) <= 1e-15 * torque_nmm:
             break
     return taken, load
-
-
-def _source_pull(movement: Movement) -> complex:
-    """Sideways pull of the source on its arbor, N: a weight hangs straight down from the drum; a spring pulls evenly round.
-
-    Neglected: an open spring's pillar and a fusee's chain pull to one side too.
-    """
-    source = movement.source
-    if isinstance(source, Weight) and source.mass_kg is not None:
-        return complex(0.0, -source.mass_kg * GRAVITY_STANDARD_M_S2 / source.lines)
-    return 0j
 
 
 def pivot_radius_mm(movement: Movement, plan: Plan, arbor: str) -> float:

@@ -8,11 +8,14 @@ from math import pi
 
 import numpy as np
 import pytest
-from scipy.optimize import fsolve
+from scipy.optimize import brentq, fsolve
 
+from builder.going.facts.winding import winding as wound
 from builder.going.going import Going
 from builder.going.power import UW_PER_NMM_TURN_PER_HOUR, PowerFlow, mesh_contact, pivot_radius_mm, power
-from builder.movement.model import Friction
+from builder.going.source_heights import barrel_place
+from builder.going.source_pull import source_pull
+from builder.movement.model import Friction, Movement
 from tests.solved import DEMOS, demo
 
 STATES = ("wound", "half wound", "nearly down")
@@ -70,9 +73,7 @@ def test_pivots_by_another_solver(slug: str) -> None:
     going = demo(slug)
     flow, movement = going.windings[0].power, going.movement
     by_driven = {one.pair.driven: one for one in going.plan.sized}
-    source = movement.source
-    pull = source.mass_kg * G / source.lines if source.kind == "weight" else 0.0
-    pushed = -1j * pull
+    pushed = source_pull(movement, going.train, going.plan, flow.source_torque_nmm, flow.turns_left)
     for n, arbor in enumerate(flow.arbors):
         out = 0j
         if n < len(flow.meshes):
@@ -88,6 +89,62 @@ def test_pivots_by_another_solver(slug: str) -> None:
         assert arbor.pivot_torque_nmm == pytest.approx(taken, rel=1e-9, abs=1e-15)
         assert arbor.pivot_load_n == pytest.approx(taken / arm, rel=1e-9)
         pushed = out * (arbor.torque_nmm - taken)
+
+
+def moment_nmm(at: complex, force: complex) -> float:
+    return (at.conjugate() * force).imag
+
+
+def test_a_weight_pulls_straight_down() -> None:
+    """On one of two lines hangs half of it; a pulley passes on its part, and less then lies on the pivots too."""
+    going = demo("hall_clock")
+    source = going.movement.source
+    eased = going.movement.model_copy(update={"source": source.model_copy(update={"pulley_efficiency": 0.9})})
+    whole, less = (source_pull(each, going.train, going.plan, 1.0, 8.0) for each in (going.movement, eased))
+    assert whole == pytest.approx(-1j * source.mass_kg * G / 2)  # type: ignore[union-attr, operator]
+    assert less == pytest.approx(0.9 * whole)
+    lost = {fact.key: fact for fact in wound(going_with(eased))}["winding.pulley_j"].value
+    assert lost == pytest.approx(0.1 * source.stored.energy_j)  # type: ignore[union-attr]
+    assert "winding.pulley_j" not in {fact.key for fact in wound(going)}
+
+
+def going_with(movement: Movement) -> Going:
+    return replace(demo("hall_clock"), movement=movement)
+
+
+def test_a_pillar_holds_an_open_spring() -> None:
+    """The spring as a free body: pillar and arbor push it with equal and opposite forces, whose couple is the torque that it
+    gives the arbor, the way the arbor turns; nothing turns it at the pillar, so that the force lies across the line to it."""
+    going = demo("shelf_timepiece")
+    source, sense = going.movement.source, -1 if going.train["great"].clockwise else 1
+    pillar = source.pillar_mm * np.exp(1j * np.radians(source.pillar_deg))  # type: ignore[union-attr]
+    pull = source_pull(going.movement, going.train, going.plan, 300.0, 4.0)
+    assert moment_nmm(pillar, pull) == pytest.approx(sense * 300.0)
+    assert (pillar.conjugate() * pull).real == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("turns_left", [0.0, 8.0, 16.0])
+def test_a_chain_pulls_along_itself(turns_left: float) -> None:
+    """The line that touches fusee and barrel on one side, found by scipy from nothing but the two circles, is the pull's; its
+    moment about the fusee is the torque, the way the fusee turns."""
+    going = demo("schoolroom_dial")
+    chained = going.movement.source.chained  # type: ignore[union-attr]
+    state, place = chained.line_state(turns_left), barrel_place(going.movement, going.plan)
+    assert place is not None
+    fusee, sense = complex(*going.plan.centres["great"]), -1 if going.train["great"].clockwise else 1
+    pull = source_pull(going.movement, going.train, going.plan, 500.0, turns_left)
+    along = complex(*place) - fusee
+
+    def missed(turn: float) -> float:  # how far a line that touches the fusee at this slope passes the barrel's rim
+        normal = -1j * sense * np.exp(1j * turn)
+        return float(state.fusee_radius_mm - (normal.conjugate() * along).real - state.barrel_radius_mm)
+
+    middle = float(np.angle(along))
+    turn = brentq(missed, middle - 1.2, middle + 1.2, xtol=1e-14)
+    assert pull / abs(pull) == pytest.approx(np.exp(1j * turn), abs=1e-9)
+    assert abs(pull) * state.fusee_radius_mm == pytest.approx(500.0)
+    touched = state.fusee_radius_mm * -1j * sense * np.exp(1j * turn)
+    assert moment_nmm(touched, pull) == pytest.approx(sense * 500.0)
 
 
 @pytest.mark.parametrize("slug", DEMOS)

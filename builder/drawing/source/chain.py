@@ -20,7 +20,7 @@ from builder.drawing.source.cut import changing, still_twin
 from builder.drawing.source.run import Run
 from builder.drawing.source.wraps import Wrap
 from builder.going.motion import thinned
-from builder.parts.source.chained import Chained
+from builder.parts.source.chained import Chained, line_normal
 from builder.parts.source.fusee import Fusee, Line
 
 Array = NDArray[np.float64]
@@ -32,16 +32,6 @@ ROUND = 16
 SAMPLES = 193
 RUNS = 9
 """Key frames of the chain between barrel and fusee: its tangents hardly turn."""
-
-
-def line_normal(sense: int, along_mm: Array, fusee_mm: float, drum_mm: float) -> Array:
-    """(2,) unit normal of the running line, from both centres to where it touches.
-
-    `along_mm` (2,) goes from the fusee's centre to the barrel's; `sense` is +1 where the line pulls the fusee counter-clockwise.
-    """
-    apart = float(np.hypot(*along_mm))
-    to, lean = along_mm / apart, (fusee_mm - drum_mm) / apart
-    return lean * to + math.sqrt(1 - lean**2) * sense * np.array([to[1], -to[0]])
 
 
 def running_d(sense: int, fusee: Array, barrel: Array, radii_mm: tuple[float, float], thick_mm: float, view: View) -> str:

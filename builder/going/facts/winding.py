@@ -5,6 +5,7 @@ from __future__ import annotations
 from builder.going.facts.fact import Fact, Inputs, quantity
 from builder.going.going import Going
 from builder.ground import words
+from builder.parts.source import Weight
 
 
 def winding(going: Going) -> list[Fact]:
@@ -72,6 +73,7 @@ def _stored(going: Going) -> list[Fact]:
         fall = words.figure(stored.fall_mm, 4)
         inputs = (("mass", quantity(stored.mass_kg, "kg", 3)), ("fall", quantity(stored.fall_mm, "mm")))
         found.append(Fact("winding.fall_mm", "winding", "fall", subject, stored.fall_mm, "mm", fall))
+        found += _pulley(going, stored.energy_j)
     kind = f"stored_{stored.sort}"
     found.append(
         Fact("winding.stored_j", "winding", kind, subject, stored.energy_j, "J", words.figure(stored.energy_j, 3), inputs)
@@ -80,3 +82,14 @@ def _stored(going: Going) -> list[Fact]:
         text = words.figure(stored.kept_j, 3)
         found.append(Fact("winding.kept_j", "winding", "kept", subject, stored.kept_j, "J", text))
     return found
+
+
+def _pulley(going: Going, held_j: float) -> list[Fact]:
+    """What the pulley takes of one winding, where the file states its efficiency: paid before the drum, so not in the budget."""
+    source = going.movement.source
+    if not isinstance(source, Weight) or source.pulley_efficiency == 1.0 or source.measured:
+        return []
+    lost = held_j * (1 - source.pulley_efficiency)
+    subject = going.train[going.train.path[0]].title
+    inputs = (("pulley", f"{words.figure(100 * source.pulley_efficiency, 3)}{words.THIN}%"),)
+    return [Fact("winding.pulley_j", "winding", "pulley", subject, lost, "J", words.figure(lost, 3), inputs)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -12,6 +13,7 @@ from builder.ground.part import Length, Part
 from builder.ground.words import THIN, figure
 from builder.parts.source.coils import Coils
 from builder.parts.source.cone import Cone, Pull, even_cone, even_turns
+from builder.parts.source.drive import Array
 from builder.parts.source.housed import Housed
 
 EVEN = 0.03
@@ -129,6 +131,16 @@ class Chained:
             )
             found.append(Finding(key, text))
         return found
+
+
+def line_normal(sense: int, along_mm: Array, fusee_mm: float, drum_mm: float) -> Array:
+    """(2,) unit normal of the running line, from both centres to where it touches.
+
+    `along_mm` (2,) goes from the fusee's centre to the barrel's; `sense` is +1 where the line pulls the fusee counter-clockwise.
+    """
+    apart = float(np.hypot(*along_mm))
+    to, lean = along_mm / apart, (fusee_mm - drum_mm) / apart
+    return np.asarray(lean * to + math.sqrt(1 - lean**2) * sense * np.array([to[1], -to[0]]))
 
 
 def chain_up(

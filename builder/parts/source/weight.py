@@ -75,10 +75,16 @@ class Weight(Part):
             return None
         if self.measured:
             return measured_drive(self.measured, turns)
-        if self.mass_kg is None or self.pull_radius_mm is None:
+        if self.pull_n is None or self.pull_radius_mm is None:
             return None
-        pull_n = self.mass_kg * GRAVITY_STANDARD_M_S2 / self.lines * (self.pulley_efficiency if self.lines == 2 else 1.0)
-        return Drive(turns, Straight(pull_n * self.pull_radius_mm, 0.0), "computed")
+        return Drive(turns, Straight(self.pull_n * self.pull_radius_mm, 0.0), "computed")
+
+    @property
+    def pull_n(self) -> float | None:
+        """Pull of the cord on the drum, the pulley paid for; None where the weight was not weighed."""
+        if self.mass_kg is None:
+            return None
+        return self.mass_kg * GRAVITY_STANDARD_M_S2 / self.lines * (self.pulley_efficiency if self.lines == 2 else 1.0)
 
     @property
     def falls_mm(self) -> float | None:

@@ -10,19 +10,21 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from builder.drawing import side_source
+from builder.drawing import side_details, side_source
 from builder.drawing.hatching import box_d, broken_below, hatched
 from builder.drawing.path import line, number
 from builder.drawing.sheet import Figure, Shape
 from builder.drawing.side_frame import SideFrame
 from builder.drawing.unrolled import HANGING
 from builder.going.piece import Piece
+from builder.going.pivots import pivots
 from builder.going.solids import Outline, Ring, Sheet, Solid
+from builder.going.swing_pieces import STAFF
 from builder.parts.oscillator.balance import Balance
 from builder.parts.teeth.gear import Gear
 
-SINK = 0.3
-"""Depth of an oil sink by the plate's thickness."""
+HOLE = 0.78
+"""Length of a pivot's hole by how far the pivot reaches into the plate: its end stands in the oil sink."""
 ARMS = 0.62
 """Thickness of a wheel's arms by that of its rim (as drawn)."""
 
@@ -31,8 +33,10 @@ CLASSES = {
     "plate": "plate", "wood": "wood", "iron": "iron", "lead": "iron", "cast_iron": "iron",
 }  # fmt: skip
 
-AT_THE_ENDS = {"pillars": 2.2, "pillar-pins": 2.2, "dial-feet": 12.0}
-"""Parts that stand beside the line, drawn once at either end of it: how far from the end, by their radius."""
+AT_THE_ENDS = ("pillars", "pillar-pins", "dial-feet")
+"""Parts that stand beside the line, drawn once at either end of it."""
+FEET_INSET = 12.0
+"""How far a foot of the dial is drawn from the end of the line, by its radius."""
 
 
 @dataclass(frozen=True)
@@ -43,12 +47,17 @@ class Side(SideFrame):
         """One figure for each drawn part of a piece, in order."""
         if piece.id == "weight":
             return [Figure("weight", None, shapes=(side_source.hanging_cord(self),))] if side_source.cord_mm(self) else []
+        if piece.id == "chain":
+            shape = side_source.chain(self)
+            return [Figure("chain", None, shapes=(shape,))] if shape else []
         made = []
         for part in piece.parts:
             own = [solid for solid in piece.solids if solid.part == part]
             shapes = tuple(self._ends(own[0]) if part in AT_THE_ENDS else self._all(own))
             if shapes:
                 made.append(Figure(part, None, shapes=shapes))
+            if part == "ratchet-wheel" and (click := side_details.click(self, own[0])):
+                made.append(Figure("click", None, shapes=(click,)))
         return made
 
     def _all(self, solids: list[Solid]) -> Iterator[Shape]:
@@ -68,6 +77,8 @@ class Side(SideFrame):
             yield self._bow(solid, region, kind)
         elif solid.part == "balance-staff" and self.laid.heights["balance"].low_mm > 0:
             yield self._coned(solid, region, kind)
+        elif solid.part in ("balance-screw", "balance-cup"):
+            yield from side_details.cup(self, solid, region, self._staff_mm())
         elif solid.part.endswith("-hand"):
             yield self._hand(solid, region, kind)
         elif solid.look == "leaves":
@@ -92,7 +103,9 @@ class Side(SideFrame):
     def _outline(self, solid: Solid, kind: str) -> Iterator[Shape]:
         low, high = self.view.reach(solid)
         span = (solid.low_mm, solid.high_mm)
-        if solid.part in HANGING and low < self.low_mm:
+        if solid.part == "suspension":
+            yield from side_details.suspension(self, solid)
+        elif solid.part in HANGING and low < self.low_mm:
             if high > self.low_mm and solid.part not in ("bob", "rating-nut"):
                 yield Shape(broken_below(self.box((self.low_mm, high), span)), f"{kind} arbor")
         elif solid.look == "cut":
@@ -101,27 +114,29 @@ class Side(SideFrame):
             yield Shape(box_d(self.box((low, high), span)), f"{kind} {'arbor' if solid.look == 'shaft' else 'pallet'}")
 
     def _ends(self, solid: Solid) -> Iterator[Shape]:
-        """Pillars and pins, one at each end of the line for all of them."""
+        """Pillars, pins and feet, one at each end of the line for all of them."""
         assert isinstance(solid.region, Ring)
-        radius = solid.region.outer_mm
-        inset = AT_THE_ENDS[solid.part] * radius
-        kind = "pillar" if solid.look == "shaft" else "solid"
-        low, high = self.low_mm + inset, self.high_mm - inset
-        if solid.part == "dial-feet":  # a dial may end before the plates do
-            start, end = self.sheet_mm("dial")
-            low, high = max(low, start + 3 * radius), min(high, end - 3 * radius)
-        for u in (low, high):
-            box = self.box((u - radius, u + radius), (solid.low_mm, solid.high_mm))
-            yield Shape(box_d(box), f"{CLASSES[solid.material]} {kind}")
+        if solid.part == "pillars":
+            yield from side_details.pillar(self, solid)
+        elif solid.part == "pillar-pins":
+            yield from side_details.pillar_pin(self, solid, solid.region)
+        else:
+            radius = solid.region.outer_mm
+            start, end = self.sheet_mm("dial")  # a dial may end before the plates do
+            places = (
+                max(self.low_mm + FEET_INSET * radius, start + 3 * radius),
+                min(self.high_mm - FEET_INSET * radius, end - 3 * radius),
+            )
+            for u in places:
+                box = self.box((u - radius, u + radius), (solid.low_mm, solid.high_mm))
+                yield Shape(box_d(box), f"{CLASSES[solid.material]} pillar")
 
     def _sheet(self, solid: Solid, region: Sheet, kind: str) -> Iterator[Shape]:
         """A plate or the dial between its holes, with an oil sink outside each pivot's hole."""
         low, high = self.sheet_mm(solid.part)
-        holes = sorted(
-            (self.view.axis(hole.at) - hole.radius_mm, self.view.axis(hole.at) + hole.radius_mm)
-            for hole in region.holes
-            if self.view.knows(hole.at)
-        )
+        known = [hole for hole in region.holes if self.view.knows(hole.at)]
+        holes = [(self.view.axis(hole.at) - hole.radius_mm, self.view.axis(hole.at) + hole.radius_mm) for hole in known]
+        holes = sorted([*holes, *side_details.pillar_holes(self, solid.part)])
         edges = [low]
         for start, end in holes:
             if start > edges[-1]:
@@ -132,25 +147,24 @@ class Side(SideFrame):
         span = (solid.low_mm, solid.high_mm)
         boxes = [self.box((a, b), span) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
         yield from hatched(boxes, kind, solid.part)
-        sinks = [self._sink(u, radius, solid) for u, radius in self._sinks(solid)]
+        sinks = [self._sink(*each, solid) for each in self._sinks(solid)]
         if sinks:
             yield Shape("".join(sinks), "sink")
 
-    def _sinks(self, solid: Solid) -> list[tuple[float, float]]:
-        """(place on the line, pivot's radius) of pivots that end within a plate."""
+    def _sinks(self, solid: Solid) -> list[tuple[float, float, float]]:
+        """(place on the line, pivot's radius, depth) of the sinks of pivots that end within a plate, outside them."""
         found = []
-        for arbor in self.laid.movement.arbors:
-            shaft, at = self.laid.shaft(arbor.id), self.laid.plan.centres[arbor.id]
-            end = shaft.ends_mm[0 if solid.part == "back-plate" else 1]
-            small = shaft.pivot_mm < 0.6 * solid.thickness_mm
-            if solid.part != "dial" and small and solid.low_mm < end < solid.high_mm and self.view.knows(at):
-                found.append((self.view.axis(at), shaft.pivot_mm))
+        for at, radius, end in pivots(self.laid, solid.part):
+            if radius < 0.6 * solid.thickness_mm and solid.low_mm < end < solid.high_mm and self.view.knows(at):
+                into = solid.high_mm - end if solid.part == "back-plate" else end - solid.low_mm
+                found.append((self.view.axis(at), radius, solid.thickness_mm - HOLE * into))
         return found
 
-    def _sink(self, u: float, radius: float, plate: Solid) -> str:
+    def _sink(self, u: float, radius: float, deep: float, plate: Solid) -> str:
         out, way = (plate.low_mm, 1) if plate.part == "back-plate" else (plate.high_mm, -1)
-        x0, x1 = self.view.x(out), self.view.x(out + way * SINK * plate.thickness_mm)
-        ys = [self.view.y(u + k * radius) for k in (2.6, 1.1, -1.1, -2.6)]
+        x0, x1 = self.view.x(out), self.view.x(out + way * deep)
+        wide = max(2.6 * radius, 0.55 * deep)
+        ys = [self.view.y(u + k) for k in (wide, 1.1 * radius, -1.1 * radius, -wide)]
         (a, b), (y0, y1, y2, y3) = (number(x, 1) for x in (x0, x1)), (number(y, 1) for y in ys)
         return f"M{a} {y0}Q{b} {y0} {b} {y1}V{y2}Q{b} {y3} {a} {y3}z"
 
@@ -184,6 +198,7 @@ class Side(SideFrame):
         arm = self.bands(Ring(at, rim, hub), (solid.low_mm + thin, solid.high_mm - thin))
         yield Shape("".join(box_d(box) for box in (*arm, *teeth)), f"{kind} toothed")
         yield from hatched([*self.bands(Ring(at, root, rim), span), *self.bands(Ring(at, hub, inner), span)], kind, solid.part)
+        yield from side_details.collet(self, solid, region)
 
     def _leaves(self, solid: Solid, region: Ring, kind: str) -> Iterator[Shape]:
         """A pinion whole, with the edges of the leaves that face the eye; a bored one cut."""
@@ -235,6 +250,11 @@ class Side(SideFrame):
                 f"Q{n(x0 - t, 1)} {n((y1 + y2) / 2, 1)} {n(x0 - t, 1)} {n(y1, 1)}V{n(y0, 1)}z"
             )
         return Shape(d, f"{kind} solid")
+
+    def _staff_mm(self) -> float:
+        """Radius of a balance staff between cups."""
+        oscillator = self.laid.movement.oscillator
+        return STAFF * oscillator.diameter_mm if isinstance(oscillator, Balance) else 0.0
 
     def _coned(self, solid: Solid, region: Ring, kind: str) -> Shape:
         """A staff with coned ends, which run in the cups of two screws."""

@@ -12,7 +12,7 @@ from builder.drawing.path import circle, number
 from builder.drawing.sheet import Shape
 from builder.drawing.side_frame import SideFrame
 from builder.going.solids import Ring, Solid
-from builder.going.source_heights import FLANGE
+from builder.going.source_heights import FLANGE, barrel_place
 from builder.parts.source.fusee import Fusee
 from builder.parts.source.weight import Weight
 
@@ -80,15 +80,46 @@ def hanging_cord(side: SideFrame) -> Shape:
 
 def fusee(side: SideFrame, solid: Solid, region: Ring) -> Shape:
     """The cone as turned, groove by groove left out."""
-    source = side.laid.movement.source
-    groove = source.groove_mm(25) if isinstance(source, Fusee) else None
+    found = _cone(side)
     u = side.view.axis(region.at)
-    if groove is None:
+    if found is None:
         return Shape(box_d(side.bands(Ring(region.at, region.outer_mm), (solid.low_mm, solid.high_mm))[0]), "brass drum")
-    wheel = side.laid.heights[side.laid.plan.of(source.arbor, "wheel").id]
-    way = 1 if solid.middle_mm > wheel.middle_mm else -1
-    start = (solid.low_mm if way > 0 else solid.high_mm) + way * (solid.thickness_mm - float(groove[-1, 0])) / 2
-    upper = [(side.view.x(start + way * float(z)), side.view.y(u + float(r))) for z, r in groove]
-    lower = [(side.view.x(start + way * float(z)), side.view.y(u - float(r))) for z, r in groove[::-1]]
+    upper = [(side.view.x(z), side.view.y(u + r)) for z, r in found]
+    lower = [(side.view.x(z), side.view.y(u - r)) for z, r in found[::-1]]
     n = number
     return Shape("M" + "L".join(f"{n(x, 1)} {n(y, 1)}" for x, y in (*upper, *lower)) + "z", "brass drum")
+
+
+def _cone(side: SideFrame) -> list[tuple[float, float]] | None:
+    """(height, radius) along the floor of the fusee's groove, from its large end; None where its sizes are not known."""
+    source = side.laid.movement.source
+    groove = source.groove_mm(25) if isinstance(source, Fusee) else None
+    if groove is None or "fusee" not in side.laid.heights.spans:
+        return None
+    span, wheel = side.laid.heights["fusee"], side.laid.heights[side.laid.plan.of(source.arbor, "wheel").id]
+    way = 1 if span.middle_mm > wheel.middle_mm else -1
+    start = (span.low_mm if way > 0 else span.high_mm) + way * (span.thickness_mm - float(groove[-1, 0])) / 2
+    return [(start + way * float(z), float(r)) for z, r in groove]
+
+
+def chain(side: SideFrame) -> Shape | None:
+    """The line half run off, cut wherever it passes the section: what is left on the fusee from its large end, and on the barrel
+    from the height of the fusee's small end. None where sizes are not known. Neglected: the half turn between above and below."""
+    source, cone = side.laid.movement.source, _cone(side)
+    place = barrel_place(side.laid.movement, side.laid.plan)
+    if cone is None or place is None or not isinstance(source, Fusee) or source.line is None or source.barrel is None:
+        return None
+    state = source.line_state((source.usable_turns or 0.0) / 2)
+    if state is None:
+        return None
+    thick, wide = source.line.thickness_mm, source.line.breadth_mm
+    (first, _), (last, _) = cone[0], cone[-1]
+    pitch = (last - first) / (source.usable_turns or 1.0)
+    left = first + pitch * (np.arange(int(state.on_fusee_turns)) + 0.5)
+    way = 1 if pitch > 0 else -1
+    heights, radii = zip(*sorted(cone), strict=True)
+    turns = [(side.laid.plan.centres[source.arbor], float(z), float(np.interp(z, heights, radii))) for z in left]
+    drawn = last - way * 1.05 * wide * (np.arange(math.ceil(state.on_barrel_turns)) + 0.5)
+    turns += [(place, float(z), source.barrel.outside_mm / 2) for z in drawn]
+    boxes = [box for at, z, r in turns for box in side.bands(Ring(at, r + thick, r), (z - wide / 2, z + wide / 2))]
+    return Shape("".join(box_d(box) for box in boxes), "steel solid" if source.line.kind != "gut" else "wood cord")

@@ -25,6 +25,8 @@ SHOULDER = 1.2
 """Least radius of an arbor by its pivots', so that there is a shoulder."""
 IN_PLATE = 0.9
 """How far a pivot reaches into its plate, by the plate's thickness: the rest is the oil sink."""
+PIVOT_LONG = 3.0
+"""No pivot is longer than this by its diameter: in a thicker plate the oil sink is deeper (common practice, no source)."""
 PLAY = 1.02
 """Radius of a pivot's hole by the pivot's."""
 
@@ -120,7 +122,7 @@ class Laid:
         """An arbor of the file. Its play is drawn at the front."""
         heights, pivot = self.heights, pivot_radius_mm(self.movement, self.plan, arbor)
         radius = max(self.plan.arbor_mm[arbor], SHOULDER * pivot)
-        into = IN_PLATE * heights.plate_mm
+        into = into_mm(pivot, heights.plate_mm)
         back, front = -into, heights.between_mm + into
         shown = [
             f"{shows.rstrip('s')}-hand" if shows != "seconds" else "seconds-hand" for shows, at in self.train.hands if at == arbor
@@ -146,6 +148,11 @@ class Laid:
             back, front = min(back, ratchet.low_mm), max(front, ratchet.high_mm)
         play = heights.endshake_mm[arbor]
         return Shaft(radius, pivot, (0.0, heights.between_mm - play), (back, front), square)
+
+
+def into_mm(radius_mm: float, plate_mm: float) -> float:
+    """How far a pivot of that radius reaches into a plate or cock."""
+    return min(IN_PLATE * plate_mm, PIVOT_LONG * 2 * radius_mm)
 
 
 def posts_mm(plates: Plates) -> list[Point]:

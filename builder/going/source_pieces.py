@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from builder.going.axes import IN_PLATE, SHOULDER, Laid
+from builder.going.axes import SHOULDER, Laid, into_mm
 from builder.going.heights import Span
 from builder.going.piece import Piece, Way
 from builder.going.placed import DIAL_SIDE, Point
@@ -157,7 +157,8 @@ def _fusee_barrel(laid: Laid, source: Fusee) -> tuple[list[Piece], list[Piece]]:
     if place is None or source.barrel is None or "barrel" not in laid.heights.spans:
         return [], []
     heights = laid.heights
-    pivot, into = 0.3 * source.barrel.arbor_diameter_mm, IN_PLATE * heights.plate_mm
+    pivot = 0.3 * source.barrel.arbor_diameter_mm
+    into = into_mm(pivot, heights.plate_mm)
     thick = 0.6 * heights.plate_mm
     ring = Ring(place, 0.35 * source.barrel.inside_diameter_mm, pivot)
     work = [Ring(laid.plan.centres[t.arbor], t.gear.tip_mm) for t in laid.plan.toothings if t.level >= DIAL_SIDE]

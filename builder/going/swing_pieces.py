@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from builder.going.axes import IN_PLATE, Laid
+from builder.going.axes import Laid, into_mm
 from builder.going.piece import Piece
 from builder.going.placed import Point
 from builder.going.solids import Outline, Ring, Solid
@@ -31,6 +31,17 @@ def pallet_arbor_mm(laid: Laid) -> float:
     return (ARBOR if laid.style == "pendulum" else ARBOR / 2) * laid.plan.draft.centre_mm
 
 
+def lever_pivot_mm(laid: Laid) -> float:
+    """Radius of the pallet arbor's pivots."""
+    return 0.45 * pallet_arbor_mm(laid)
+
+
+def staff_pivot_mm(laid: Laid) -> float:
+    """Radius of the pivots of a staff under a cock."""
+    oscillator = laid.movement.oscillator
+    return 0.4 * STAFF * oscillator.diameter_mm if isinstance(oscillator, Balance) else 0.0
+
+
 def cock_mm(laid: Laid) -> tuple[float, float]:
     """From where to where the back cock's arm lies, behind the back plate."""
     told = laid.movement.heights.back_cock_mm
@@ -45,7 +56,8 @@ def pallet_pieces(laid: Laid) -> list[Piece]:
         return []
     at, radius = plan.centres["pallets"], pallet_arbor_mm(laid)
     solids = _pallet_solids(laid)
-    pivot, into = 0.45 * radius, IN_PLATE * heights.plate_mm
+    pivot = lever_pivot_mm(laid)
+    into = into_mm(pivot, heights.plate_mm)
     front = Solid("pallet-arbor", Ring(at, pivot), heights.between_mm, heights.between_mm + into, "steel", "shaft")
     if laid.style != "pendulum":
         body = Solid("pallet-arbor", Ring(at, radius), 0.0, heights.between_mm, "steel", "shaft")
@@ -69,8 +81,9 @@ def pallet_pieces(laid: Laid) -> list[Piece]:
         Solid("back-cock", _block(at, side * 6.0 * radius, radius, 3.0 * radius), near, laid.back_mm, "brass") for side in (-1, 1)
     ]
     rod_low, rod_high = rod_span_mm(laid)
-    chops = _block((at[0], at[1] + 2.0 * radius), 0.0, 1.5 * radius, 2.0 * radius)
-    cock.append(Solid("back-cock", chops, min(rod_low, (rod_low + rod_high) / 2 - 1.5 * radius), low, "brass"))
+    bracket = _block((at[0], at[1] + 2.0 * radius), 0.0, 1.5 * radius, 2.0 * radius)  # the suspension hangs in its slot
+    hung = max([rod_high - rod_low, *(s.thickness_mm for s in pendulum_solids(laid) if s.part == "suspension")])
+    cock.append(Solid("back-cock", bracket, (rod_low + rod_high - hung) / 2 - 0.6 * radius, low, "brass"))
     out = _towards(plan.centres[laid.train.path[-1]], at)
     return [
         Piece("back-cock", tuple(cock), "back", "pallets"),
@@ -98,15 +111,19 @@ def _pallet_solids(laid: Laid) -> list[Solid]:
 
 
 def _crutch(laid: Laid, at: Point, radius: float) -> list[Solid]:
-    """Down along the back plate, and with its foot back to the rod."""
+    """Down along the back plate, and with a fork back to the rod, one tine on each side of it."""
     long = CRUTCH * (laid.plates.height_mm or laid.plates.width_mm)
     _, near = cock_mm(laid)
     middle = laid.back_mm - 0.45 * (laid.back_mm - near)
-    _, rod_high = rod_span_mm(laid)
+    rod_low, rod_high = rod_span_mm(laid)
     half = 0.5 * radius
+    foot, aside = at[1] - long + 2 * half, rod_half_mm(laid) + 1.1 * half
+    fork = _block((at[0], foot - half), 0.0, aside + half, half)
+    tines = [Outline(_strip((at[0] + side * aside, foot), half, 2 * half)) for side in (-1, 1)]
     return [
         Solid("crutch", Outline(_strip(at, half, long)), middle - half, middle + half, "steel", "shaft"),
-        Solid("crutch", Outline(_strip((at[0], at[1] - long + 2 * half), half, 2 * half)), rod_high, middle, "steel", "shaft"),
+        Solid("crutch", fork, rod_high, middle - half, "steel", "shaft"),
+        *(Solid("crutch", tine, rod_low - half, rod_high, "steel", "shaft") for tine in tines),
     ]
 
 
@@ -134,6 +151,13 @@ def rod_span_mm(laid: Laid) -> tuple[float, float]:
     return middle - thick / 2, middle + thick / 2
 
 
+def rod_half_mm(laid: Laid) -> float:
+    """Half the width of the pendulum's rod, seen from the front."""
+    oscillator = laid.movement.oscillator
+    assert isinstance(oscillator, Pendulum)
+    return (oscillator.rod.width_mm or oscillator.rod.diameter_mm or 4.0) / 2
+
+
 def pendulum_solids(laid: Laid) -> list[Solid]:
     """Suspension, rod, bob and nut, hung at the pallet arbor's height."""
     pendulum = laid.movement.oscillator
@@ -143,7 +167,7 @@ def pendulum_solids(laid: Laid) -> list[Solid]:
     hung = pendulum.hung(float(laid.train.beats_per_hour))
     strip = pendulum.suspension
     free = strip.length_mm if strip else 0.0
-    rod = (pendulum.rod.width_mm or pendulum.rod.diameter_mm or 4.0) / 2
+    rod = rod_half_mm(laid)
     centre, bob = hung.centre_m * 1000, pendulum.bob
     half = bob.half_height_m() * 1000
     deep = (
@@ -176,7 +200,7 @@ def staff_mm(laid: Laid) -> tuple[float, float] | None:
     heights = laid.heights
     if heights["balance"].high_mm < 0:
         above = heights["hairspring"].low_mm - 1.5 * heights["hairspring"].thickness_mm
-        return above - 0.8 * heights.plate_mm, heights.between_mm + IN_PLATE * heights.plate_mm
+        return above - 0.8 * heights.plate_mm, heights.between_mm + into_mm(staff_pivot_mm(laid), heights.plate_mm)
     return 0.12 * heights.between_mm, heights.between_mm - 0.12 * heights.between_mm
 
 
@@ -209,11 +233,12 @@ def balance_pieces(laid: Laid) -> list[Piece]:
     if rim.high_mm < 0:
         cock = heights["hairspring"].low_mm - 0.5 * spring.thickness_mm
         thick = 0.8 * heights.plate_mm
-        into = IN_PLATE * heights.plate_mm
+        pivot = staff_pivot_mm(laid)
+        into = into_mm(pivot, heights.plate_mm)
         solids += [
             Solid("balance-staff", Ring(at, radius), cock, heights.between_mm, "steel", "shaft"),
-            Solid("balance-staff", Ring(at, 0.4 * radius), cock - IN_PLATE * thick, cock, "steel", "shaft"),
-            Solid("balance-staff", Ring(at, 0.4 * radius), heights.between_mm, heights.between_mm + into, "steel", "shaft"),
+            Solid("balance-staff", Ring(at, pivot), cock - into_mm(pivot, thick), cock, "steel", "shaft"),
+            Solid("balance-staff", Ring(at, pivot), heights.between_mm, heights.between_mm + into, "steel", "shaft"),
         ]
         start, long, half, hole = beside, 0.66 * size, 0.12 * size, 0.5 * radius
         made = (  # on both sides of the pivot's hole, and the foot beyond the rim

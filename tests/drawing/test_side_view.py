@@ -18,6 +18,7 @@ from builder.drawing.unrolled import unrolled
 from builder.going.axes import Laid
 from builder.going.going import Going
 from builder.going.pieces import pieces
+from builder.going.pivots import pivots
 from builder.going.taking_down import taking_down as work_of
 from builder.ground.wording import Wording
 from builder.movement.model import Movement
@@ -43,11 +44,15 @@ def laid(going: Going) -> Laid:
 
 
 def shapes_of(sheet: Sheet, part: str, classes: str = "") -> list[np.ndarray]:
-    """Corner points (x, y) of every shape of a part whose classes hold a word."""
+    """Corner points (x, y) of every shape of a part whose classes hold a word; a wheel's collet is looked at by itself."""
     found = []
+
+    def said(words: str) -> bool:
+        return classes in words and "detail" not in words and ("collet" in words) == (classes == "collet")
+
     for figure, _ in figures(sheet):
         if figure.part == part and figure.classes != "balloon":
-            found += [corners(shape.d) for shape in figure.shapes if classes in shape.classes and "detail" not in shape.classes]
+            found += [corners(shape.d) for shape in figure.shapes if said(shape.classes)]
     return [points for points in found if len(points)]
 
 
@@ -116,6 +121,60 @@ def test_endshake_is_drawn(slug: str) -> None:
         play = thickest[:, 0].min() - plate_edge
         assert play == pytest.approx(going.elevation.endshake_mm[arbor] * view.scale * view.raised, abs=2 * PX)
         assert thickest[:, 0].max() == pytest.approx(0.0, abs=PX)
+
+
+@pytest.mark.parametrize("slug", DEMO)
+def test_wheels_have_collets_or_sit_on_their_pinions(slug: str) -> None:
+    """A wheel that stands away from its pinion has a collet against one face, thicker than the arbor; others have none; the
+    first wheel, loose on its arbor or cut on its barrel, has none (common practice, no source)."""
+    going, sheet = demo(slug), plate_of(side_view.draw, slug).sheet
+    per_mm = unrolled(laid(going), pieces(laid(going))).scale * unrolled(laid(going), pieces(laid(going))).raised
+    seen = 0
+    for arbor in going.train.path[1:-1]:
+        wheel, pinion = going.elevation[f"{arbor}-wheel"], going.elevation[f"{arbor}-pinion"]
+        apart = max(wheel.low_mm - pinion.high_mm, pinion.low_mm - wheel.high_mm)
+        found = shapes_of(sheet, f"{arbor}-wheel", "collet")
+        if slug == "shelf_timepiece" and arbor == "centre":
+            assert not found  # it slips between bush and washer
+            continue
+        assert bool(found) == (apart > 0.6 * wheel.thickness_mm), arbor
+        if found:
+            left, right, *_ = extent(sheet, f"{arbor}-wheel", "collet")
+            assert min(abs(left + wheel.low_mm * per_mm), abs(right + wheel.high_mm * per_mm)) < PX
+            seen += 1
+    assert seen
+    assert not shapes_of(sheet, f"{going.train.path[0]}-wheel", "collet")
+
+
+@pytest.mark.parametrize("slug", DEMO)
+def test_pivots_are_short_and_stand_in_their_sinks(slug: str) -> None:
+    """No pivot in a plate is longer than three times its thickness, nor through the plate (common practice, no source); where
+    it is thin against the plate a sink is drawn that its end stands in."""
+    going = demo(slug)
+    for plate in ("front-plate", "back-plate"):
+        for _, radius, end in pivots(laid(going), plate):
+            into = end - going.elevation.between_mm if plate == "front-plate" else -end
+            if into < going.elevation.plate_mm:
+                assert 0 < into <= min(6 * radius, going.elevation.plate_mm) + 1e-9
+    sinks = shapes_of(plate_of(side_view.draw, slug).sheet, "back-plate", "sink")
+    assert len(sinks) == 1
+
+
+@pytest.mark.parametrize("slug", DEMO)
+def test_pillars_pass_through_and_are_held_outside(slug: str) -> None:
+    """A pillar's end passes through the loose plate; a pin across it, or in a watch a screw's head, lies outside that plate."""
+    going, sheet = demo(slug), plate_of(side_view.draw, slug).sheet
+    view = unrolled(laid(going), pieces(laid(going)))
+    per_mm = view.scale * view.raised
+    left, right, _, _ = extent(sheet, "pillars")
+    pins = extent(sheet, "pillar-pins")
+    if going.movement.movement.sort == "watch":
+        assert pins[1] > going.elevation.plate_mm * per_mm + PX  # its heads stand behind the back plate
+    else:
+        assert left < -going.elevation.front_mm * per_mm - PX  # the front plate comes off
+        assert pins[1] == pytest.approx(-going.elevation.front_mm * per_mm, abs=PX)
+        assert left < pins[0]
+        assert right == pytest.approx(going.elevation.plate_mm * per_mm, abs=PX)  # riveted flush
 
 
 def balloons(sheet: Sheet) -> list[tuple[str, LineString, Point]]:

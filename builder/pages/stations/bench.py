@@ -21,7 +21,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     work = taking_down(shown.going)
     if work is None or "taking-down" not in shown.plates:
         return None
-    say = wording.say
+    say, drawn = wording.say, _drawn(shown)
     return {
         "title": say("taking_down.page.title", name=shown.going.name),
         "lede": say("taking_down.page.lede", steps=len(work.steps)),
@@ -30,9 +30,15 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "plans": [
             {"seen": name, **shown.plate(f"taking-down-{name}")} for name in PLANS if f"taking-down-{name}" in shown.plates
         ],
-        "steps": [_step(work, wording, n, step) for n, step in enumerate(work.steps, 1)],
+        "steps": [_step(work, wording, drawn, n, step) for n, step in enumerate(work.steps, 1)],
         "estimated": bool(work.laid.supposed),
     }
+
+
+def _drawn(shown: Shown) -> set[int]:
+    """Steps at which something leaves a drawing."""
+    figures = [figure for slug, plate in shown.plates.items() if slug.startswith("taking-down") for figure in plate.sheet.figures]
+    return {int(dict(figure.data)["step"]) for figure in figures if figure.data}
 
 
 def _begins(work: TakingDown) -> str | None:
@@ -42,7 +48,7 @@ def _begins(work: TakingDown) -> str | None:
     return "out_of_case_keyless" if work.laid.movement.keyless else "out_of_case"
 
 
-def _step(work: TakingDown, wording: Wording, n: int, step: Step) -> Context:
+def _step(work: TakingDown, wording: Wording, drawn: set[int], n: int, step: Step) -> Context:
     facts = _facts(work, wording, step)
     base = f"taking_down.steps.{bench_said.key(work, step)}"
 
@@ -70,7 +76,7 @@ def _step(work: TakingDown, wording: Wording, n: int, step: Step) -> Context:
         "cautions": cautions,
         "on_return": [wording.say(f"taking_down.cautions.{name}") for name in bench_said.on_return(step)],
         "says": wording.say("taking_down.page.says", n=n, title=down, text=" ".join([*cautions, take])),
-        "drawn": step.id == LET_DOWN or bool(step.parts) or step.id in ("weight", "pendulum"),
+        "drawn": step.id == LET_DOWN or n in drawn,
         "seen": seen(work, step),
         "parts": " ".join(_parts(step)),
     }

@@ -51,7 +51,8 @@ def collisions(
                     f"Its teeth reach {words.figure(tip)} mm, but the {name}{thick} stands {words.figure(apart)} mm away: "
                     f"{words.figure(short, 2)} mm too near. {mend}"
                 )
-                found.append(Complaint(key, value, f"a wheel clear of the {name}", advice))
+                what = "pinion" if key[-1] == "pinion" else "wheel"
+                found.append(Complaint(key, value, f"a {what} clear of the {name}", advice))
     return found
 
 

@@ -20,6 +20,9 @@ from builder.ground.faults import Complaint, Finding
 from builder.movement.model import Movement
 from builder.parts.source.going_barrel import GoingBarrel
 
+SQUARE = "the winding square"
+BACK_WOUND = '; or, where it is wound from behind, write winding = "back" under [heights]'
+
 
 @dataclass(frozen=True)
 class Placed:
@@ -85,7 +88,7 @@ def _in_plates(placed: Placed, findings: list[Finding]) -> list[Complaint]:
         if deep > TOUCH:
             advice = (
                 f"{item.name} lies from {_from_to(item)} and stands {words.figure(deep, 2)} mm in {plate}. Measure its height or "
-                "its thickness again."
+                f"its thickness again{', or between_mm of the plates' if plate == front and item in placed.inside else ''}."
             )
             found.append(Complaint(item.key, _middle(item), f"a height clear of {plate}", advice))
         elif item in placed.inside and plate == front and -deep < (play := placed.endshake_mm.get(item.arbor, 0.0)):
@@ -114,7 +117,7 @@ def _before_the_plate(movement: Movement, train: Train, plan: Plan, outside: lis
     """Wheels of the motion work in which an arbor stands that passes through the front plate to its hand or its key."""
     passing = {carrier: "its hand" for _, carrier in train.hands if carrier in {arbor.id for arbor in movement.arbors}}
     if wound_at(movement) == "front" and not isinstance(movement.source, GoingBarrel):
-        passing[movement.source.arbor] = "the winding square"
+        passing[movement.source.arbor] = SQUARE
     found = []
     for item in outside:
         for arbor, what in passing.items():
@@ -123,7 +126,8 @@ def _before_the_plate(movement: Movement, train: Train, plan: Plan, outside: lis
             if math.dist(at, item.region.at if isinstance(item.region, Ring) else at) > TOUCH and deep > TOUCH:
                 advice = (
                     f"The {arbor} arbor passes through the front plate to carry {what}, and {item.name.lower()} reaches "
-                    f"{words.figure(deep, 2)} mm into it. Turn direction_deg of the motion work, or measure its module again."
+                    f"{words.figure(deep, 2)} mm into it. Turn direction_deg of the motion work, or measure its module again"
+                    f"{BACK_WOUND if what == SQUARE else ''}."
                 )
                 allowed = f"a motion work clear of the {arbor} arbor"
                 found.append(Complaint(("motion_work",), item.name.lower(), allowed, advice))

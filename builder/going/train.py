@@ -280,8 +280,33 @@ def _rate(
         else:
             findings.append(Finding(("oscillator", "beats_per_hour"), said))
     if found:
-        raise Refused(found)
+        elsewhere = _hands_elsewhere(movement, relative, stated)
+        raise Refused([elsewhere] if elsewhere else found)
     return speed, beats, findings
+
+
+def _hands_elsewhere(movement: Movement, relative: dict[str, Fraction], stated: float | None) -> Complaint | None:
+    """That the hands' gearing is said to be on one arbor where, by the beat or the seconds hand, another turns once an hour."""
+    work, escape = movement.motion_work, movement.escapement
+    seconds = next((arbor.id for arbor in movement.arbors if arbor.hand == "seconds"), None)
+    if not isinstance(work, MinuteAndHour) or (stated is None and seconds is None):
+        return None
+    if stated is not None:
+        by, turns = (
+            f"{words.whole_and_part(exact(stated))} beats an hour",
+            exact(stated) / (escape.teeth * escape.beats_per_tooth),
+        )
+        turns /= abs(relative[escape.arbor])
+    else:
+        by, turns = "the seconds hand", HAND_TURNS_PER_HOUR["seconds"] / abs(relative[str(seconds)])
+    once = [arbor.id for arbor in movement.arbors if abs(abs(relative[arbor.id]) * turns - 1) <= RATE_TOLERANCE]
+    if len(once) != 1 or once[0] == work.on:
+        return None
+    own = words.period(1 / (abs(relative[work.on]) * turns))
+    advice = (
+        f"By {by} the {once[0]} arbor does, and {work.on} turns once in {own}. Name {once[0]}, or count teeth and leaves again."
+    )
+    return Complaint(("motion_work", "on"), work.on, "the arbor that turns once an hour", advice)
 
 
 def _hand_complaint(

@@ -81,13 +81,20 @@ def opened(
     return Opened(found, places, file)
 
 
+_NUMBER = re.compile(r"[+-]?\d{1,12}(\.\d{1,12})?")
+
+
 def located(complaints: Iterable[Complaint], places: Places, file: str) -> list[Fault]:
-    """Complaints as faults of `file`: at their key or, where it is absent, at the nearest table that would hold it."""
+    """Complaints as faults of `file`: at their key or, where it is absent, at the nearest table that would hold it.
+
+    A number is told as it was typed, whatever was computed from it.
+    """
     faults = []
     for complaint in complaints:
         place = places.nearest(complaint.key)
         key = shortened(key_text(complaint.key), 100)
-        value = shortened(complaint.value)
+        written = places.at(complaint.key)
+        value = written.written if written and _NUMBER.fullmatch(written.written) else shortened(complaint.value)
         faults.append(Fault(file, place.line, place.column, key, value, complaint.allowed, complaint.advice))
     return faults
 

@@ -51,7 +51,8 @@ def _winding(movement: Movement) -> list[Complaint]:
 def _names(movement: Movement) -> list[Complaint]:
     found = []
     ids = [arbor.id for arbor in movement.arbors]
-    listed = ", ".join(ids)
+    listed = ", ".join(dict.fromkeys(ids))
+    twice = [name for name, times in Counter(ids).items() if times > 1]
     for index, arbor in enumerate(movement.arbors):
         if ids.index(arbor.id) < index:
             advice = "Give each arbor an id of its own."
@@ -68,6 +69,8 @@ def _names(movement: Movement) -> list[Complaint]:
         if name in ids:
             return True
         advice = "Correct the name, or add the arbor."
+        if twice:
+            advice = f"More than one arbor is called {' and '.join(twice)}: is one of them meant? Else correct this name."
         found.append(Complaint(key, name, f"the id of an arbor: {listed}", advice))
         return False
 
@@ -78,7 +81,8 @@ def _names(movement: Movement) -> list[Complaint]:
     for index, mesh in enumerate(movement.meshes):
         for arbor_key, part_key in (("driver", "driver_part"), ("driven", "driven_part")):
             name, part = getattr(mesh, arbor_key), getattr(mesh, part_key)
-            if must_exist(("meshes", index, arbor_key), name) and movement.toothed(name, part) is None:
+            itself = arbor_key == "driven" and name == mesh.driver and part_key not in mesh.model_fields_set
+            if must_exist(("meshes", index, arbor_key), name) and not itself and movement.toothed(name, part) is None:
                 has = _parts_of(movement, name)
                 wanted = part if part in ("wheel", "pinion") else f"wheel named {part}"
                 advice = f"The arbor {name} has {has}; name one of these or add the {wanted} to the arbor."
@@ -100,14 +104,14 @@ def _tree(movement: Movement) -> list[Complaint]:
     seen: set[str] = set()
     for index, mesh in enumerate(movement.meshes):
         key = ("meshes", index, "driven")
-        if mesh.driven == movement.source.arbor:
+        if mesh.driven == mesh.driver:
+            found.append(Complaint(key, mesh.driven, "another arbor than the driver", "An arbor cannot drive itself."))
+        elif mesh.driven == movement.source.arbor:
             advice = "The arbor that carries the source drives; turn this mesh round or name another arbor under [source]."
             found.append(Complaint(key, mesh.driven, "an arbor other than the source's", advice))
         elif mesh.driven in seen and driven[mesh.driven] > 1:
             advice = "Two wheels cannot both drive one arbor: leave one mesh out."
             found.append(Complaint(key, mesh.driven, "an arbor that no other mesh drives", advice))
-        if mesh.driven == mesh.driver:
-            found.append(Complaint(key, mesh.driven, "another arbor than the driver", "An arbor cannot drive itself."))
         seen.add(mesh.driven)
     if found:
         return found
@@ -123,7 +127,7 @@ def _tree(movement: Movement) -> list[Complaint]:
     for index, arbor in enumerate(movement.arbors):
         if arbor.id not in reached and not any(mesh.driven == arbor.id for mesh in waiting):
             drives = any(mesh.driver == arbor.id for mesh in movement.meshes)
-            allowed = "one source of power" if drives else "an arbor that the train reaches"
+            allowed = "an arbor driven from the one source of power" if drives else "an arbor that the train reaches"
             why = f"It drives but nothing drives it, and the source is on {movement.source.arbor}. " if drives else ""
             advice = why + f"Add a [[meshes]] entry with driven = '{arbor.id}', or leave the arbor out."
             found.append(Complaint(("arbors", index, "id"), arbor.id, allowed, advice))

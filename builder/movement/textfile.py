@@ -54,16 +54,21 @@ def text_of(path: Path, root: Path, largest: int = LARGEST_BYTES) -> str:
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise refuse("UTF-16", "UTF-8", "Save the file again with the encoding UTF-8.")
     try:
-        text = data.decode("utf-8").removeprefix("\ufeff").replace("\r\n", "\n")
+        text = _lines(data)
     except UnicodeDecodeError as error:
-        before = data[: error.start].decode("utf-8").removeprefix("\ufeff").replace("\r\n", "\n")
+        before = _lines(data[: error.start])
         value, advice = f"byte {data[error.start]:#04x}", "Save the file again with the encoding UTF-8."
         raise refuse(value, "UTF-8", advice, *_place(before)) from None
     for at, letter in enumerate(text):
-        if (letter < " " and letter not in "\n\t\r") or letter == "\x7f":
+        if (letter < " " and letter not in "\n\t") or letter == "\x7f":
             value = f"control character U+{ord(letter):04X}"
             raise refuse(value, "visible characters, tabs and line ends", "Delete it.", *_place(text[:at]))
     return text
+
+
+def _lines(data: bytes) -> str:
+    """Without a byte order mark, every line's end as \\n: that of Windows and that of old Macs too. Raises UnicodeDecodeError."""
+    return data.decode("utf-8").removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _place(before: str) -> tuple[int, int]:

@@ -149,6 +149,18 @@ def test_rates_that_contradict(tmp_path: Path, change: dict[str, Any], key: str,
     assert (str(complaint).split(" = ")[0], complaint.allowed) == (key, words)
 
 
+@pytest.mark.parametrize("known", [{"beats_per_hour": 3600}, {"hands": {"escape": "seconds"}}], ids=["beat", "seconds"])
+def test_hands_said_to_be_on_another_arbor(tmp_path: Path, known: dict[str, Any]) -> None:
+    """Where beat or seconds hand tell which arbor turns once an hour, the gearing of the hands is wrong, and only that."""
+    work = {"kind": "minute_and_hour", "on": "third", "cannon_leaves": 12, "minute_wheel_teeth": 36}
+    work |= {"minute_pinion_leaves": 10, "hour_wheel_teeth": 40, "module_mm": 0.8}
+    with pytest.raises(Refused) as caught:
+        solved(tmp_path, movement_data([96, 64, 60], [8, 8, 8], 30, motion_work=work, **known))
+    (complaint,) = caught.value.complaints
+    assert (complaint.key, complaint.value) == (("motion_work", "on"), "third")
+    assert "the second arbor does, and third turns once in 7 1/2\u202fmin. Name second" in complaint.advice
+
+
 def test_a_hand_that_would_turn_backwards(tmp_path: Path) -> None:
     """The right rate in the wrong sense is refused, and the sense is named."""
     data = movement_data([60, 60], [10, 6], 30, hands={"great": "minutes", "second": "seconds"})

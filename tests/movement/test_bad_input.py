@@ -142,7 +142,7 @@ DATA: list[tuple[str, Change, Expected]] = [
     (
         "two sources: a second arbor that nothing drives",
         lambda d: d["meshes"].pop(1),
-        [('id = "third"', "arbors[2].id = third", "one source of power")],
+        [('id = "third"', "arbors[2].id = third", "an arbor driven from the one source of power")],
     ),
     (
         "a missing mesh",
@@ -188,12 +188,12 @@ DATA: list[tuple[str, Change, Expected]] = [
     (
         "a module and a measured distance that contradict each other",
         lambda d: d["motion_work"].update(distance_mm=30.0),
-        [("distance_mm = 30.0", "motion_work.distance_mm = 30.0 mm", "28.80 mm")],
+        [("distance_mm = 30.0", "motion_work.distance_mm = 30.0", "28.80 mm")],
     ),
     (
         "a module and a measured diameter that contradict each other",
         lambda d: d["arbors"][1]["wheel"].update(outside_diameter_mm=70.0),
-        [("outside_diameter_mm", "arbors[1].wheel.outside_diameter_mm = module 1.05 mm", "module 0.900 mm")],
+        [("outside_diameter_mm", "arbors[1].wheel.outside_diameter_mm = 70.0", "module 0.900 mm")],
     ),
     (
         "centres and a module that contradict each other",

@@ -45,7 +45,9 @@ def short(found: list[Fault]) -> list[tuple[int, int, str, str, str]]:
     return [(fault.line, fault.column, fault.key, fault.value, fault.allowed) for fault in found]
 
 
-@pytest.mark.parametrize("text", [GOOD, GOOD.replace("\n", "\r\n"), "\ufeff" + GOOD], ids=["plain", "CRLF", "BOM"])
+@pytest.mark.parametrize(
+    "text", [GOOD, GOOD.replace("\n", "\r\n"), GOOD.replace("\n", "\r"), "\ufeff" + GOOD], ids=["plain", "CRLF", "CR", "BOM"]
+)
 def test_a_right_file_becomes_its_model(tmp_path: Path, text: str) -> None:
     """A file as any editor on any system saves it gives the model; lists become tuples, whole numbers do for lengths."""
     path = tmp_path / "movement.toml"
@@ -185,8 +187,15 @@ def test_rules_are_asked_of_a_right_model_and_placed(tmp_path: Path) -> None:
 def test_located_shows_values_safely() -> None:
     """A long value, or one with characters that a terminal would obey, is shown short and harmless."""
     complaint = Complaint(("a",), "\x1b[31m" + "x" * 500, "less", "Shorten it.")
-    (fault,) = located([complaint], Places("a = 1"), "movement.toml")
+    (fault,) = located([complaint], Places("a = [1]"), "movement.toml")
     assert fault.value == "\\x1b[31m" + "x" * 51 + "…"
+
+
+def test_located_shows_numbers_as_they_were_typed() -> None:
+    """What stands in the file is told, and not what a rule made of it."""
+    complaint = Complaint(("a",), "module 1.05 mm", "module 0.9 mm", "Measure again.")
+    (fault,) = located([complaint], Places("a = 70.0 # over the tips"), "movement.toml")
+    assert fault.value == "70.0"
 
 
 @pytest.mark.parametrize(
@@ -371,7 +380,7 @@ def judged(folder: Path, content: bytes) -> None:
     try:
         read(path, Bench, folder)
     except FaultsFound as found:
-        lines = content.count(b"\n") + 1
+        lines = content.count(b"\n") + content.count(b"\r") + 1
         assert found.faults
         for fault in found.faults:
             assert 1 <= fault.line <= lines

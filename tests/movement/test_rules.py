@@ -37,8 +37,8 @@ NAMES: list[tuple[str, Change, list[tuple[str, str, str]]]] = [
         lambda d: d["arbors"][2].update(id="second"),
         [
             ("arbors[2].id", "second", "used by an arbor before"),
-            ("meshes[1].driven", "third", "the id of an arbor: great, second, second, escape"),
-            ("meshes[2].driver", "third", "the id of an arbor: great, second, second, escape"),
+            ("meshes[1].driven", "third", "the id of an arbor: great, second, escape"),
+            ("meshes[2].driver", "third", "the id of an arbor: great, second, escape"),
         ],
     ),
     (
@@ -79,7 +79,7 @@ TREE: list[tuple[str, Change, list[tuple[str, str, str]]]] = [
     (
         "a mesh left out leaves a second driver that nothing drives",
         lambda d: d["meshes"].pop(1),
-        [("arbors[2].id", "third", "one source of power")],
+        [("arbors[2].id", "third", "an arbor driven from the one source of power")],
     ),
     (
         "a second source: an undriven arbor that drives",
@@ -100,6 +100,11 @@ TREE: list[tuple[str, Change, list[tuple[str, str, str]]]] = [
         "an arbor that drives itself",
         lambda d: (d["arbors"].append(spare("other")), d["meshes"].append({"driver": "other", "driven": "other"})),
         [("meshes[3].driven", "other", "another arbor than the driver")],
+    ),
+    (
+        "an arbor that drives itself, without a pinion",
+        lambda d: d["meshes"][0].update(driven="great"),
+        [("meshes[0].driven", "great", "another arbor than the driver")],
     ),
     (
         "a ring of two, and a third that hangs on it",

@@ -244,6 +244,14 @@ def test_all_complaints_come_at_once():
     assert {c.key for c in complaints} == {("drop_deg",), ("reach_deg",)}
 
 
+@pytest.mark.parametrize(("given", "key"), [({}, "impulse_deg"), ({"reach_deg": 24.0}, "reach_deg")])
+def test_pallets_that_dip_too_deep(given: dict[str, float], key: str) -> None:
+    """What is blamed is what the file gives: the reach, or the impulse that it follows from."""
+    (complaint,) = refused({"kind": "dead_beat", "teeth": 30, "radius_mm": 20.0, "lock_deg": 4.5, "impulse_deg": 11.0, **given})
+    assert complaint.key == (key,)
+    assert "from the middle, would dip" in complaint.allowed
+
+
 def test_too_much_friction_sticks():
     """A face too steep for the friction is refused rather than solved with a torque of the wrong sign."""
     table = {"kind": "recoil_anchor", "teeth": 30, "radius_mm": 17.0, "span": 7.5, "impulse_deg": 1.2, "friction": 0.6}

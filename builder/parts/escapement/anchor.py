@@ -24,6 +24,8 @@ class Anchor:
 
     stations: Stations
     reach_rad: float
+    reach_given: bool = True
+    """Whether the file gives the reach; else it follows from the impulse, and the lock."""
 
     @property
     def arm_rad(self) -> float:
@@ -93,16 +95,12 @@ def anchor_draft(anchor: Anchor, teeth: int, nibs: dict[Pallet, Shape], undercut
     deepest = deepest_mm(corners, st.centre_mm, anchor.reach_rad)
     root = min(deepest - 0.03 * radius, radius * (1 - 0.5 * st.pitch_rad))
     if root < radius * max(0.45, 1 - 1.6 * st.pitch_rad):
-        refuse(
-            [
-                Complaint(
-                    ("reach_deg",),
-                    f"{math.degrees(anchor.reach_rad):.2f}",
-                    f"the pallets would dip {radius - deepest:.2f} mm into a wheel of radius {radius:g} mm",
-                    "Take a smaller reach, fewer teeth or a smaller span.",
-                )
-            ]
+        key, less = ("reach_deg", "reach") if anchor.reach_given else ("impulse_deg", "impulse or lock")
+        reach = f"{math.degrees(anchor.reach_rad):.2f}"
+        allowed = (
+            f"the pallets, {reach}° from the middle, would dip {radius - deepest:.2f} mm into a wheel of radius {radius:g} mm"
         )
+        refuse([Complaint((key,), reach, allowed, f"Take less {less}, fewer teeth or a smaller span.")])
     tooth = pointed_tooth(radius, root, st.pitch_rad, undercut_rad, root_part)
     chord = CHORD * radius
     return Draft(

@@ -9,6 +9,7 @@ from typing import Annotated, ClassVar, Literal
 import numpy as np
 from pydantic import Field
 
+from builder.ground import words
 from builder.ground.faults import Complaint
 from builder.ground.geometry import Points, arc, polar, turned
 from builder.ground.part import Angle, Length, Part, Slug
@@ -163,7 +164,9 @@ class Cylinder(Part):
                 k = int(np.argmax(into))
                 deepest, at_rad = max((deepest, at_rad), (float(into[k]), float(theta[k])))
         if deepest > 0.001 * form.wall_mm:
-            where = f"a tooth would run {deepest:.3f} mm into the shell with the balance at {math.degrees(at_rad):.0f} deg"
+            where = (
+                f"a tooth would run {deepest:.3f} mm into the shell with the balance at {words.signed(math.degrees(at_rad), 0)}°"
+            )
             refuse([Complaint(("drop_deg",), f"{math.degrees(self.drop_rad):.3f}", where, "Give more drop, or less reach.")])
         return draft, action
 

@@ -75,7 +75,7 @@ class DeadBeat(Part):
         refuse(self._complaints(half))
         share = 0.5 if self.lockings == "circular" else 0.0
         st = stations(self.radius_mm, self.teeth, self.embraced, self.drop_rad, 0.0, share)
-        anchor = Anchor(st, self.reach_rad)
+        anchor = Anchor(st, self.reach_rad, self.reach_deg is not None)
         r = self.radius_mm
         first = st.seen_from_pallets(st.entry_first_rad, r, -(half - lock))
         last = st.seen_from_pallets(st.entry_last_rad, r, half)

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from builder.ground import words
 from builder.ground.faults import Complaint
 from builder.ground.geometry import cross
 from builder.parts.escapement.action import Drop, Piece, Swing
@@ -135,7 +136,7 @@ def _unheld(contact: Contacts, far_rad: float) -> list[Complaint]:
     if gaps or not outward:
         at_deg = math.degrees(gaps[0][0] if gaps else far_rad)
         advice = "Check span, radius and angles against each other."
-        allowed = f"the {contact.pallet} pallet would not meet a tooth at {at_deg:.2f} deg of pallet angle"
+        allowed = f"the {contact.pallet} pallet would not meet a tooth with the pallets at {words.signed(at_deg, 2)}°"
         return [Complaint(("span",), "this drawing", allowed, advice)]
     if abs(ends[-1] + far_rad) < JOINS:
         allowed = f"the {contact.pallet} pallet would never let its tooth go"
@@ -156,7 +157,7 @@ def _jumps(run: list[Piece]) -> list[Complaint]:
     for one, after in pairwise(run):
         jump = float(after.wheel_rad(after.start_rad) - one.wheel_rad(one.end_rad))
         if abs(jump) > JOINS or abs(after.start_rad - one.end_rad) > JOINS:
-            allowed = f"the wheel would jump {math.degrees(jump):.3f} deg between {one.surface} and {after.surface}"
+            allowed = f"the wheel would jump {words.figure(math.degrees(jump))}° between {one.surface} and {after.surface}"
             return [Complaint(("span",), "this drawing", allowed, "Check the lifts of tooth and pallet against each other.")]
     return []
 

@@ -69,7 +69,7 @@ class RecoilAnchor(Part):
         half = math.radians(self.impulse_deg) / 2
         refuse(self._complaints(half))
         st = stations(self.radius_mm, self.teeth, self.embraced, self.drop_rad, 0.0, 0.5)
-        anchor = Anchor(st, self.reach_rad)
+        anchor = Anchor(st, self.reach_rad, self.reach_deg is not None)
         r = self.radius_mm
         first = st.seen_from_pallets(st.entry_first_rad, r, -half)
         last = st.seen_from_pallets(st.entry_last_rad, r, half)

@@ -8,6 +8,7 @@ from typing import Any, Protocol, Self
 
 import numpy as np
 
+from builder.ground import words
 from builder.ground.faults import Complaint, Refused
 from builder.parts.escapement.action import Action, Pallet, Swing
 from builder.parts.escapement.contact import Floats, Pair
@@ -113,5 +114,6 @@ def _try_fouling(pairs: dict[Pallet, Pair], up: Swing, down: Swing, draft: Draft
             worst = max(worst, (float(into[k]), name, float(theta[k])))
     depth, pallet, at = worst
     if pallet:
-        where = f"{math.degrees(depth):.3f} deg into the back of a tooth with the pallets at {math.degrees(at):.2f} deg"
+        way = f"with the pallets at {words.signed(math.degrees(at), 2)}°"
+        where = f"{words.figure(math.degrees(depth))}° into the back of a tooth {way}"
         raise Fouled([Complaint(("span",), "this drawing", f"the {pallet} pallet would run {where}", "")])

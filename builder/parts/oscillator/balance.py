@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from builder.ground import words
 from builder.ground.constants import GRAVITY_STANDARD_M_S2, MATERIALS, ROOM_C, SECONDS_PER_DAY, MaterialName
 from builder.ground.faults import Complaint, Refused
 from builder.ground.part import Length, Part
@@ -295,9 +296,9 @@ class Balance(Part):
                 Complaint(
                     ("hairspring", "length_mm"),
                     f"{length_mm:g}",
-                    f"this spring and balance beat {beats * sqrt(is_nm / wanted_nm):.0f} times an hour, the train asks for "
-                    f"{beats:.0f}; that is {abs(move_mm):.2f} mm of spring, and the regulator has "
-                    f"{spring.regulator_mm / 2.0:g} mm each way",
+                    f"this spring and balance beat {words.grouped(f'{beats * sqrt(is_nm / wanted_nm):.0f}')} times an hour, the "
+                    f"train asks for {words.grouped(f'{beats:.0f}')}; that is {abs(move_mm):.2f} mm of spring, and the regulator "
+                    f"has {spring.regulator_mm / 2.0:g} mm each way",
                     f"A strip is seldom measured well enough: leave out thickness_mm (the beat asks for "
                     f"{1e3 * spring.thickness_for_m(wanted_nm):.4f}) or another of its dimensions.",
                 )

@@ -1,8 +1,9 @@
-"""Numbered balloons in the margins with leader lines that do not cross, as on an assembly drawing."""
+"""Numbered balloons in the margins, as on an assembly drawing: leaders do not cross, and pass by where another one ends."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from builder.drawing.path import circle, line
 from builder.drawing.sheet import Figure, Shape, Words
@@ -12,25 +13,76 @@ SPACING_PX = 66.0
 """Room for a balloon grown to a readable size on a narrow screen (drawing.css lets it grow there)."""
 
 
+CLEAR_PX = 20.0
+"""A leader passes the end of another one at this distance, or it would seem to point there."""
+
+Spot = tuple[float, float]
+
+
 @dataclass(frozen=True)
 class Target:
-    """What a balloon points at: the part, its number in the table, and the point (px) where the leader ends."""
+    """What a balloon points at: the part, its number in the table, the point (px) where the leader ends, and others that do."""
 
     part: str
     number: int
-    at: tuple[float, float]
+    at: Spot
+    others: tuple[Spot, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """Targets with the places of their balloons."""
+
+    places: tuple[tuple[Spot, Target], ...]
+
+    def misleading(self) -> list[tuple[Target, Target, float]]:
+        """Targets whose leader passes too near the end of another one, that other one, and by how much too near (px)."""
+        near = ((one, other, _past(place, one.at, other.at)) for place, one in self.places for _, other in self.places)
+        return [(one, other, CLEAR_PX - px) for one, other, px in near if one is not other and px < CLEAR_PX]
+
+    def cost(self) -> tuple[float, float]:
+        """How much of it misleads, then how long the leaders are."""
+        short = sum(px for _, _, px in self.misleading())
+        return round(short, 3), sum(math.dist(place, target.at) for place, target in self.places)
 
 
 def balloons(targets: list[Target], left_px: float, right_px: float, top_px: float, bottom_px: float) -> list[Figure]:
-    """Balloons on two upright lines at left and right; each side in the order of its targets, untangled by swapping."""
+    """Balloons on two upright lines at left and right; each side in the order of its targets, untangled by swapping.
+
+    Where a leader would pass too near the end of another one, either ends elsewhere on its part, if that is better.
+    """
+
+    def lay(targets: list[Target]) -> _Laid:
+        return _laid(targets, left_px, right_px, top_px, bottom_px)
+
+    best = lay(targets)
+    while misled := best.misleading():
+        movable = {target.number: target for one, other, _ in misled for target in (one, other)}
+        moved = [(old, replace(old, at=at, others=())) for old in movable.values() for at in old.others]
+        tried = [lay([new if each is old else each for each in targets]) for old, new in moved]
+        better = min(tried, key=_Laid.cost, default=best)
+        if better.cost() >= best.cost():
+            break
+        best, targets = better, [target for _, target in better.places]
+    return [_balloon(target, *place) for place, target in best.places]
+
+
+def _laid(targets: list[Target], left: float, right: float, top: float, bottom: float) -> _Laid:
     by_x = sorted(targets, key=lambda target: (target.at[0], target.number))
     half = (len(by_x) + 1) // 2
-    figures = []
-    for x, side in ((left_px, by_x[:half]), (right_px, by_x[half:])):
-        ordered = _untangled(x, sorted(side, key=lambda target: (target.at[1], target.number)), top_px, bottom_px)
-        for y, target in ordered:
-            figures.append(_balloon(target, x, y))
-    return figures
+    places = []
+    for x, side in ((left, by_x[:half]), (right, by_x[half:])):
+        ordered = _untangled(x, sorted(side, key=lambda target: (target.at[1], target.number)), top, bottom)
+        places += [((x, y), target) for y, target in ordered]
+    return _Laid(tuple(places))
+
+
+def _past(start: Spot, end: Spot, point: Spot) -> float:
+    """Distance of a point from the straight line between two others."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    along = ((point[0] - start[0]) * dx + (point[1] - start[1]) * dy) / (dx * dx + dy * dy or 1.0)
+    along = min(1.0, max(0.0, along))
+    return math.dist(point, (start[0] + along * dx, start[1] + along * dy))
 
 
 def _untangled(x: float, side: list[Target], top: float, bottom: float) -> list[tuple[float, Target]]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import groupby
 
 import numpy as np
 
@@ -39,7 +40,7 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
     if part.wheel:
         hub = max(2.1 * arbor_mm, 0.13 * gear.root_mm)
         body = _wheel_path(gear, part.arms, hub, view)
-        inner = [Shape(circle((gear.tip_mm * scale) + GAP_PX / 2), "gap"), Shape(body, f"{material} wheel")]
+        inner = [Shape(body, f"{material} wheel")]
         if isinstance(going.movement.source, GoingBarrel) and part.arbor == going.movement.source.arbor:
             inner += _drum(going.movement.source, gear, scale)
         if part.arms:
@@ -57,6 +58,22 @@ def toothing(going: Going, part: Toothing, view: View) -> Figure:
         moves=(move,),
         shapes=tuple(inner),
     )
+
+
+def ring(going: Going, part: Toothing, view: View) -> Figure:
+    """The gap of paper round a wheel. What lies beneath is drawn before it; what meshes with the wheel, after it."""
+    gap = Shape(circle(part.gear.tip_mm * view.scale + GAP_PX / 2), "gap")
+    return Figure(None, None, px_at(view, going.plan.centres[part.arbor]), shapes=(gap,))
+
+
+def toothed(going: Going, parts: Iterable[Toothing], view: View) -> list[Figure]:
+    """Wheels and pinions with their gaps, back to front. Those that mesh lie at one level."""
+    found = []
+    for _, level in groupby(sorted(parts, key=lambda part: part.level), key=lambda part: part.level):
+        beside = list(level)
+        found += [ring(going, part, view) for part in beside if part.wheel]
+        found += [toothing(going, part, view) for part in beside]
+    return found
 
 
 def _drum(barrel: GoingBarrel, gear: Gear, scale: float) -> list[Shape]:

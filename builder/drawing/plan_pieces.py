@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -13,7 +14,9 @@ from builder.drawing.path import View, circle, closed, opened
 from builder.drawing.sheet import Figure, Shape, stopped
 from builder.drawing.side import CLASSES
 from builder.going.axes import Laid, pillar_mm, posts_mm
+from builder.going.going import Going
 from builder.going.piece import Piece
+from builder.going.placed import Toothing
 from builder.going.solids import Outline, Ring, Sheet, Solid
 from builder.parts.clutch import BowSpring
 from builder.parts.oscillator.balance import Balance
@@ -56,7 +59,7 @@ def _layers(laid: Laid, piece: Piece, view: View) -> list[Layer]:
         if part in NOT_SEEN:
             continue
         if part in special:
-            drawn = [figures.toothing(laid.going, special[part], view)]
+            drawn = [_toothing(laid.going, special[part], view)]
             top = max(_height(s, view) for s in own if s.look in ("teeth", "leaves"))
         elif part in ("escape-wheel", "pallets") and part in escapement:
             drawn = [escapement[part]]
@@ -72,6 +75,12 @@ def _layers(laid: Laid, piece: Piece, view: View) -> list[Layer]:
             continue
         made += [(top + 1e-4 * n, piece.id, stopped(figure, 0.0)) for n, figure in enumerate(drawn)]
     return made
+
+
+def _toothing(going: Going, part: Toothing, view: View) -> Figure:
+    """A wheel with the gap round it in one, since it leaves as one; a pinion."""
+    drawn = figures.toothing(going, part, view)
+    return replace(drawn, shapes=(*figures.ring(going, part, view).shapes, *drawn.shapes)) if part.wheel else drawn
 
 
 def _height(solid: Solid, view: View) -> float:

@@ -155,6 +155,8 @@ class Sheet:
     scrub_s: float = 60.0
     speed: float = 1.0
     """Shown seconds per second at first sight."""
+    dial_hours: int = 12
+    """Hours that the time of day is told in beside it."""
     classes: str = ""
     states: dict[str, dict[str, dict[str, str]]] = field(default_factory=dict)
     """State of winding → id of an animation → its values, key times and duration in that state; the first is the one drawn."""

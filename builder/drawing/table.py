@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from builder.drawing.sheet import Sheet
+from builder.ground import words
 
 
 @dataclass(frozen=True)
@@ -18,9 +19,30 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Cell:
+    """A text, and over how many columns it stands."""
+
+    text: str
+    columns: int = 1
+
+
+@dataclass(frozen=True)
 class Plate:
     """A drawing with the table that says the same in text. `columns` are keys of the wording."""
 
     sheet: Sheet
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
+
+    def laid(self) -> list[tuple[Row, list[Cell]]]:
+        """Every row with its cells as they stand on a page: figures one under the other, a sentence among them over the rest."""
+        texts = {column: words.aligned([words.unbroken(row.cells[column]) for row in self.rows]) for column in self.columns}
+        figures = {column: [words.begins_with_figure(row.cells[column]) for row in self.rows] for column in self.columns}
+        found = []
+        for n, row in enumerate(self.rows):
+            cells = [Cell(texts[column][n]) for column in self.columns]
+            last = max((k for k, cell in enumerate(cells) if cell.text), default=0)
+            if cells and any(figures[self.columns[last]]) and not figures[self.columns[last]][n]:
+                cells[last:] = [Cell(cells[last].text, len(cells) - last)]
+            found.append((row, cells))
+        return found

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 
 THIN = "\u202f"
 """Narrow and never broken: a figure and its unit stay together."""
 MINUS = "\u2212"
+NO_BREAK = "\u00a0"
+FIGURE_SPACE = "\u2007"
+"""As wide as a digit."""
 UNITS = r"%|°C|(?:nN|µN|N)·mm?|(?:mg|g)·cm²|kg·m²|m/s²|[mc]m²|cm³|[kcmµ]?m|[kmµ]?g|[mµ]?[sJWN]|min|h|k?Hz|rad|[GM]Pa"
 """Signs of units that stand behind figures; words, as days and turns, may stand on the next line."""
+_LEAD = re.compile(rf"[+{MINUS}]?\d(?:{THIN}?\d)*(?!{THIN}?\d)")
+_WITHIN = re.compile(r"(?<=\d) (?=\d+/|÷)|(?<=÷) (?=\d)")
 _APART = re.compile(rf"(?<=[\d}}]) (?=(?:{UNITS})(?![\w·/²³°]))")
 
 
@@ -26,6 +32,35 @@ def grouped(text: str) -> str:
 def united(text: str) -> str:
     """Every figure, or the {name} of one, and the unit behind it, typed with an ordinary space: a narrow one between them."""
     return _APART.sub(THIN, text)
+
+
+def unbroken(text: str) -> str:
+    """No line ends within 7 1/2 or within 96 ÷ 8."""
+    return _WITHIN.sub(NO_BREAK, text)
+
+
+def begins_with_figure(text: str) -> bool:
+    """Whether it is a figure, with or without a unit, and no sentence."""
+    return _LEAD.match(text) is not None
+
+
+def aligned(texts: Sequence[str]) -> list[str]:
+    """One above the other: room before each, so that ones stand under ones and decimals in line. Words stay as they are."""
+    wholes = [_whole(text) for text in texts]
+    widest = max((len(whole) - whole.count(THIN) for whole in wholes if whole is not None), default=0)
+    groups = max((whole.count(THIN) for whole in wholes if whole is not None), default=0)
+    return [
+        text if whole is None else FIGURE_SPACE * (widest - len(whole) + (n := whole.count(THIN))) + THIN * (groups - n) + text
+        for text, whole in zip(texts, wholes, strict=True)
+    ]
+
+
+def _whole(text: str) -> str | None:
+    """Sign and digits before the point or the fraction; nothing of 1/12; None where it does not begin with a figure."""
+    lead = _LEAD.match(text)
+    if lead is None:
+        return None
+    return "" if text[lead.end() :].startswith("/") else lead[0]
 
 
 def capital(text: str) -> str:

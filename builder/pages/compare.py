@@ -62,8 +62,8 @@ def compared(told: Iterable[dict[str, Any]], press: Press) -> dict[str, bytes]:
     return press.page(
         PAGE, "compare.html.jinja", title=press.wording.say("compare.title"), description=press.wording.say("compare.lede"),
         nav=ways(press.wording), movements=movements,
-        drawings=[{"row": row, "slug": f"compared-{row}", "speed": SPEEDS[row], "beat_ms": None, "scrub_s": 60.0, "states": {}}
-                  for row in DRAWINGS],
+        drawings=[{"row": row, "slug": f"compared-{row}", "speed": SPEEDS[row], "beat_ms": None, "scrub_s": 60.0,
+                   "dial_hours": 12, "states": {}} for row in DRAWINGS],
         groups=list(_groups({each["slug"]: each["figures"] for each in movements}, press.wording)),
         marks={group: " ".join(sorted({part for each in movements for part in each["marks"][group]})) for group in ROWS},
     )  # fmt: skip

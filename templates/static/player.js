@@ -8,7 +8,7 @@
   const all = (selector, root = document) => [...root.querySelectorAll(selector)];
   const calm = matchMedia("(prefers-reduced-motion: reduce)");
   const NUMBER = /[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/gi;
-  const HALF_DAY = 43200000;
+  const DAY = 86400000;
   const REST = 1000;  // what is shown again and again stands so long at its end
   // What a screen shows calmly: turns, flashes and swings a second. A part that is faster stands, faint, until it is slower.
   const TURNS = 2, FLASHES = 3, SWINGS = 6;
@@ -16,7 +16,7 @@
 
   /* ---- a motion: one <animate> or <animateTransform> ---- */
 
-  const list = (text) => [text].flat().join(";").split(";").map((item) => item.trim());
+  const list = (text) => text.split(";").map((item) => item.trim());
   const ms = (text) => parseFloat(text) * (/[^m]s$/.test(text) ? 1000 : 1);
 
   // ms is the exact duration, as a fraction, where dur had to be rounded.
@@ -47,7 +47,7 @@
 
   function place(motion, t) {
     const { kind, times, points, texts, discrete, step, between } = motion;
-    const at = (t + (motion.shift || 0)) / motion.dur, round = Math.floor(at), u = at - round;
+    const at = (t + motion.shift) / motion.dur, round = Math.floor(at), u = at - round;
     let i = times[motion.index] > u ? 0 : motion.index;
     while (times[i + 1] <= u) i++;
     motion.index = i;
@@ -81,11 +81,11 @@
     const fast = (motion) => own.running && motion.haste * speed() > 1;
 
     function clock() {
-      const long = span > 2 * HALF_DAY, whole = long ? span : HALF_DAY;
+      const long = span > DAY, whole = long ? span : ((data.hours || 12) / 24) * DAY;
       const s = ((t % whole) + whole) % whole / 1000, days = Math.floor(s / 86400);
       if (long) return `${days ? `${days} d ` : ""}${(Math.floor(s / 360) % 240 / 10).toFixed(1)} h`;
       const two = (n) => `${Math.floor(n)}`.padStart(2, 0);
-      return `${Math.floor(s / 3600) || 12}:${two(s / 60 % 60)}:${two(s % 60)}${speed() < 1 ? `.${two(s % 1 * 100)}` : ""}`;
+      return `${Math.floor(s / 3600) || (data.hours ? 0 : 12)}:${two(s / 60 % 60)}:${two(s % 60)}${speed() < 1 ? `.${two(s % 1 * 100)}` : ""}`;
     }
 
     function show() {
@@ -216,7 +216,7 @@
 
   function timeOfDay() {
     const now = new Date();
-    return (now - now.getTimezoneOffset() * 60000) % (2 * HALF_DAY);  // a dial may have 24 hours
+    return (now - now.getTimezoneOffset() * 60000) % DAY;  // a dial may have 24 hours
   }
 
   // Where the browser lets a page keep nothing (some do, from disk or in a frame), each page opens wound.

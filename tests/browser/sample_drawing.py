@@ -47,6 +47,7 @@ class Drawing:
     scrub_s: float | None = None
     speed: float = 1.0
     states: dict[str, Any] = field(default_factory=dict)
+    dial_hours: int = 12
 
 
 def turn(kind: str, values: list[str], times: list[float] | None, dur: str, more: str = "", start_s: float = START_S) -> str:

@@ -125,3 +125,17 @@ def test_a_winding_of_days_is_told_in_days_and_hours(browser: Browser, built_sit
         ):
             page.evaluate("s => betweenPlates.time('winding', s)", 3600 * hours)
             assert shown.text_content() == text
+
+
+@pytest.mark.parametrize(("slug", "says"), [("schoolroom_dial", "13:37:20"), ("hall_clock", "1:37:20")])
+def test_a_dial_of_24_hours_is_told_in_24(browser: Browser, built_site: BuiltSite, slug: str, says: str) -> None:
+    """At twenty-three minutes to two in the afternoon: in the hours of the movement's own dial, as its hour hand points."""
+    with watched(browser, built_site.folder, []) as page:
+        page.goto(address(built_site.folder, f"{slug}/motion-work.html"), wait_until="load")
+        for drawing in ("motion-work", "setting"):
+            page.evaluate("name => betweenPlates.time(name, 13 * 3600 + 37 * 60 + 20)", drawing)
+            assert page.locator(f"[data-drawing={drawing}] .shown").inner_text() == says
+        page.evaluate("betweenPlates.time('motion-work', 86400)")
+        assert page.locator("[data-drawing=motion-work] .shown").inner_text() == (
+            "0:00:00" if slug.startswith("school") else "12:00:00"
+        )

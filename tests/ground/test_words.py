@@ -8,7 +8,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.ground.words import MINUS, THIN, duration, figure, grouped, period, turns, united, whole_and_part
+from builder.ground.words import (
+    FIGURE_SPACE,
+    MINUS,
+    THIN,
+    aligned,
+    duration,
+    figure,
+    grouped,
+    period,
+    turns,
+    united,
+    whole_and_part,
+)
 
 F = Fraction
 
@@ -155,3 +167,15 @@ def test_a_figure_and_its_unit_stay_together(typed: str, joined: str) -> None:
     """A narrow space that never breaks stands between them (SI brochure, 5.4.3: the unit behind the number, after a space),
     however it was typed; words behind a number are words."""
     assert united(typed) == joined.replace("~", THIN)
+
+
+def test_figures_stand_in_line() -> None:
+    """Ones under ones: the whole part ends at one place for all; 1/12 hangs behind it; words stay as they are."""
+    column = ["1/12", "8", "7 1/2\u202fmin", "600", f"{MINUS}12.5", "18\u202f000", "0.5\u202fmm", "rock to and fro", ""]
+    laid = aligned(column)
+    assert [text.lstrip(FIGURE_SPACE + THIN) for text in laid] == column
+    room = [text.removesuffix(given) for text, given in zip(laid, column, strict=True)]
+    wholes = ["", "8", "7", "600", f"{MINUS}12", "18\u202f000", "0"]
+    ends = {len((space + whole).replace(THIN, "")) for space, whole in zip(room, wholes, strict=False)}
+    thins = {(space + whole).count(THIN) for space, whole in zip(room, wholes, strict=False)}
+    assert (ends, thins, room[-2:]) == ({5}, {1}, ["", ""])

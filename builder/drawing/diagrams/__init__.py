@@ -35,6 +35,8 @@ def plates(going: Going, wording: Wording) -> dict[str, Plate]:
         plate = draw(going, wording)
         if plate is None:
             continue
+        if going.movement.motion_work:
+            plate = replace(plate, sheet=replace(plate.sheet, dial_hours=going.movement.motion_work.dial_hours))
         sheets = {}
         for state in going.windings:
             # what does not move in one state does not in another, and only moves are told apart

@@ -11,7 +11,9 @@ from fractions import Fraction
 import numpy as np
 
 from builder.drawing import figures
-from builder.drawing.balloons import Target, balloons
+from builder.drawing.anchors import rim
+from builder.drawing.balloons import balloons
+from builder.drawing.diagrams.motion_work import hour_arbor, in_order, target
 from builder.drawing.diagrams.train_plan import MARGIN_PX, part_rows
 from builder.drawing.moves import arbor_move
 from builder.drawing.path import View, circle, line, number
@@ -29,8 +31,6 @@ OPEN = 0.71
 LENGTHS = {"hours": 0.6, "minutes": 0.92}
 SPEED = 60.0
 """A minute in a second: the train is seen to go on."""
-EDGES = {"cannon-pinion": 2.4, "minute-wheel": -0.7, "minute-pinion": 0.9, "hour-wheel": 3.6}
-"""Where a balloon's leader ends on its part, rad."""
 
 
 def draw(going: Going, wording: Wording) -> Plate | None:
@@ -40,18 +40,17 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         return None
     front = sorted((t for t in going.plan.toothings if t.level >= DIAL_SIDE), key=lambda t: t.level)
     behind = _behind(going, work.on)
-    centre = np.array(going.plan.centres[_hour_arbor(going)])
+    centre = np.array(going.plan.centres[hour_arbor(going)])
     reach = max(float(np.hypot(*(np.array(going.plan.centres[t.arbor]) - centre))) + t.gear.tip_mm for t in front)
     view = View(RADIUS_PX * OPEN * 0.97 / reach)
     middle = figures.px_at(view, (float(centre[0]), float(centre[1])))
     turns = set_turns(going)
-    stack = [figures.toothing(going, part, view) for part in behind]
+    stack = figures.toothed(going, behind, view)
     stack.append(Figure(None, None, middle, shapes=(Shape(circle(RADIUS_PX), "veil"), Shape(_outside(), "ground"))))
     stack.append(_train_line(going, work.on, view))
     stack.append(_open_dial(going, view))
-    for part in front:
-        figure = figures.toothing(going, part, view)
-        stack.append(settable(figure, turns[part.id]) if part.id in turns else figure)
+    for figure in figures.toothed(going, front, view):
+        stack.append(settable(figure, turns[figure.part]) if figure.part in turns else figure)
     hands = [(shows, carrier) for shows, carrier in going.train.hands if f"{shows.rstrip('s')}-hand" in turns]
     for shows, carrier in sorted(hands):
         drawn = figures.hand(going, shows, carrier, view, LENGTHS[shows] * RADIUS_PX)
@@ -59,8 +58,10 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         held = shows == ("minutes" if len(hands) > 1 else "hours")
         stack.append(settable(replace(drawn, classes="held" if held else ""), turns[drawn.part]))
     stack.append(_grip(going, view, turns))
-    numbered = {t.id: n for n, t in enumerate([*_of_train(behind, work.on), *_in_order(going, front)], 1)}
-    targets = [Target(part, n, _edge(going, part, view)) for part, n in numbered.items()]
+    numbered = {t.id: n for n, t in enumerate([*_of_train(behind, work.on), *in_order(going, front)], 1)}
+    rims = [rim(t, going.plan.centres[t.arbor], t.level) for t in front if t.wheel]
+    within = 0.94 * OPEN * RADIUS_PX / view.scale  # what lies behind is seen through the dial's opening
+    targets = [target(going, part, n, view, rims, within) for part, n in numbered.items()]
     side = RADIUS_PX + MARGIN_PX * 0.45
     stack += balloons(targets, middle[0] - side, middle[0] + side, middle[1] - 0.7 * RADIUS_PX, middle[1] + 0.7 * RADIUS_PX)
     box = (middle[0] - RADIUS_PX - MARGIN_PX, middle[1] - RADIUS_PX - 8, 2 * (RADIUS_PX + MARGIN_PX), 2 * RADIUS_PX + 16)
@@ -111,31 +112,12 @@ def _of_train(behind: list[Toothing], on: str) -> list[Toothing]:
     return [t for t in behind if t.arbor == on and t.wheel]
 
 
-def _in_order(going: Going, parts: list[Toothing]) -> list[Toothing]:
-    order = {arbor.id: i for i, arbor in enumerate(going.train.arbors)}
-    return sorted(parts, key=lambda t: (order[t.arbor], not t.wheel))
-
-
-def _hour_arbor(going: Going) -> str:
-    return next(carrier for shows, carrier in going.train.hands if shows == "hours")
-
-
-def _edge(going: Going, part: str, view: View) -> tuple[float, float]:
-    toothing = next(t for t in going.plan.toothings if t.id == part)
-    x, y = going.plan.centres[toothing.arbor]
-    angle = EDGES.get(part, 1.9)
-    radius = toothing.gear.root_mm * (0.93 if toothing.wheel else 0.75)
-    if toothing.level < DIAL_SIDE:  # no further out than the dial's opening
-        radius = min(radius, 0.94 * OPEN * RADIUS_PX / view.scale)
-    return figures.px_at(view, (x + radius * float(np.cos(angle)), y + radius * float(np.sin(angle))))
-
-
 def _train_line(going: Going, on: str, view: View) -> Figure:
     """A line that turns with the arbor of the hands: where the train by itself would have the minute hand.
 
     Under a single hand it turns with the dial wheel.
     """
-    arbor = on if isinstance(going.movement.motion_work, MinuteAndHour) else _hour_arbor(going)
+    arbor = on if isinstance(going.movement.motion_work, MinuteAndHour) else hour_arbor(going)
     length = OPEN * RADIUS_PX
     shapes = (
         Shape(line(0, 0, 0, -length, places=1), "by-itself"),

@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from builder.drawing import figures
+from builder.drawing.anchors import Rim, rim, spots
 from builder.drawing.balloons import Target, balloons
 from builder.drawing.escapement import escapement_figures
 from builder.drawing.oscillator import on_the_plan
@@ -25,6 +26,10 @@ SIDE_PX = 760.0
 """The movement's longer side."""
 MARGIN_PX = 120.0
 """Room for the balloons at either side."""
+MOST_REACH, LEAST_REACH, BEYOND = 0.42, 0.24, 0.02
+"""Half the dial by the movement's longer side: what is to be seen is the train. How far hands may reach over what lies there."""
+HANDS = {"minutes": 0.9, "hours": 0.6, "seconds": 0.22}
+"""Length by half the dial."""
 BESIDE_MM = 1e-6
 """Sorts what lies at the same height."""
 COLUMNS = ("count", "turns", "period", "sense")
@@ -44,25 +49,30 @@ def _plate(going: Going, wording: Wording, back: bool) -> Plate:
     slug = "train-back" if back else "train-front"
     inside = [t for t in going.plan.toothings if t.level < DIAL_SIDE]
     low, high = _extent(going, inside)
+    reach = _reach_mm(going, low, high)
+    if not back:
+        low, high = _with_hands(going, reach, low, high)
     view = View(SIDE_PX / max(high - low), back)
     stack: list[Figure] = []
     frame = figures.plate(going, view)
     if frame:
         stack.append(frame)
-    parts = [figures.toothing(going, part, view) for part in inside]
-    parts += [*escapement_figures(going, view), *on_the_plan(going, view), *source_figures(going, wording, view)]
-    stack += sorted(parts, key=lambda figure: _nearness(going, figure.part, back))
+    parts = [(_beneath(going, part, back), figures.ring(going, part, view)) for part in inside if part.wheel]
+    bodied = [figures.toothing(going, part, view) for part in inside]
+    bodied += [*escapement_figures(going, view), *on_the_plan(going, view), *source_figures(going, wording, view)]
+    parts += [(_nearness(going, figure.part, back), figure) for figure in bodied]
+    stack += [figure for _, figure in sorted(parts, key=lambda each: each[0])]
     if not back:
         stack += [
-            figures.hand(going, shows, carrier, view, _hand_length(going, shows, view, low, high))
-            for shows, carrier in going.train.hands
+            figures.hand(going, shows, carrier, view, HANDS[shows] * reach * view.scale) for shows, carrier in going.train.hands
         ]
     stack.append(_construction(going, inside, view))
     numbered = number_parts(going, inside)
     corners = view.px(np.array([low, high]))
     left, right = float(corners[:, 0].min()), float(corners[:, 0].max())
     top, bottom = float(corners[:, 1].min()), float(corners[:, 1].max())
-    targets = [Target(part, n, _anchor(going, part, view)) for part, n in numbered.items()]
+    rims = [rim(t, going.plan.centres[t.arbor], _nearness(going, t.id, back)) for t in inside if t.wheel]
+    targets = [_target(going, part, n, view, rims) for part, n in numbered.items()]
     stack += balloons(targets, left - MARGIN_PX * 0.55, right + MARGIN_PX * 0.55, top + 20, bottom - 20)
     box = (left - MARGIN_PX, top - 12, right - left + 2 * MARGIN_PX, bottom - top + 24)
     key = "train_back" if back else "train_front"
@@ -94,6 +104,14 @@ def _nearness(going: Going, part: str | None, back: bool) -> float:
     return max(-span.low_mm if back else span.high_mm for span in own)
 
 
+def _beneath(going: Going, wheel: Toothing, back: bool) -> float:
+    """Where the gap round a wheel lies: under the wheel, and under all that mesh with it."""
+    pairs = [{(p.driver, p.driver_part), (p.driven, p.driven_part)} for p in going.train.pairs]
+    meshing = {side for pair in pairs if (wheel.arbor, wheel.part) in pair for side in pair}
+    parts = [part for part in going.plan.toothings if (part.arbor, part.part) in meshing or part is wheel]
+    return min(_nearness(going, part.id, back) for part in parts) - BESIDE_MM
+
+
 def _extent(going: Going, inside: list[Toothing]) -> tuple[np.ndarray, np.ndarray]:
     """Lower left and upper right corner (mm) of all that is drawn."""
     circles = [(going.plan.centres[t.arbor], t.gear.tip_mm) for t in inside] + list(bodies(going).values())
@@ -113,13 +131,23 @@ def _extent(going: Going, inside: list[Toothing]) -> tuple[np.ndarray, np.ndarra
     return np.min(lows, axis=0), np.max(highs, axis=0)
 
 
-def _hand_length(going: Going, shows: str, view: View, low: np.ndarray, high: np.ndarray) -> float:
-    """Hands for the dial, but no longer than the drawing has room for: what they do is to be seen, and the train behind them."""
-    dial = going.movement.dial
-    room = 0.42 * float(max(high - low))
-    radius = min(dial.diameter_mm / 2, room) if dial else room
-    share = {"minutes": 0.9, "hours": 0.6, "seconds": 0.22}[shows]
-    return radius * share * view.scale
+def _with_hands(going: Going, reach_mm: float, low: np.ndarray, high: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The corners, with room for the hands to go round."""
+    beyond = BEYOND * float(max(high - low))
+    for shows, carrier in going.train.hands:
+        around = HANDS[shows] * reach_mm - beyond
+        at = np.array(going.plan.centres[carrier])
+        low, high = np.minimum(low, at - around), np.maximum(high, at + around)
+    return low, high
+
+
+def _reach_mm(going: Going, low: np.ndarray, high: np.ndarray) -> float:
+    """Half the dial that the hands are drawn for: the dial's own, but no more than there is room for between the balloons."""
+    dial, longest = going.movement.dial, float(max(high - low))
+    radius = min(dial.diameter_mm / 2, MOST_REACH * longest) if dial else MOST_REACH * longest
+    centres = [np.array(going.plan.centres[carrier]) for shows, carrier in going.train.hands if shows != "seconds"]
+    room = min((float(min(*(at - low), *(high - at))) for at in centres), default=radius) + BEYOND * longest
+    return min(radius, max(room, LEAST_REACH * longest))
 
 
 def number_parts(going: Going, inside: list[Toothing]) -> dict[str, int]:
@@ -133,11 +161,11 @@ def number_parts(going: Going, inside: list[Toothing]) -> dict[str, int]:
     return {part: n for n, part in enumerate(named, 1)}
 
 
-def _anchor(going: Going, part: str, view: View) -> tuple[float, float]:
-    """Where a leader ends: on the rim of a wheel, away from the middle of the movement; in the middle of a pinion."""
+def _target(going: Going, part: str, number: int, view: View, rims: list[Rim]) -> Target:
+    """Where a leader ends: on the rim of a wheel, best away from the middle of the movement; near the middle of a pinion."""
     centres = going.plan.centres
     if part in ("pallets", "balance"):
-        return figures.px_at(view, centres[part])
+        return Target(part, number, figures.px_at(view, centres[part]))
     if part == "escape-wheel":
         assert going.plan.draft is not None
         home, radius = centres[going.train.path[-1]], going.plan.draft.root_mm * 0.94
@@ -149,8 +177,8 @@ def _anchor(going: Going, part: str, view: View) -> tuple[float, float]:
     middle = np.mean([centres[arbor.id] for arbor in going.train.arbors], axis=0)
     away = np.array(home) - middle
     angle = math.atan2(away[1], away[0]) if np.hypot(*away) > 1e-6 else math.pi / 2
-    spot = (home[0] + radius * math.cos(angle), home[1] + radius * math.sin(angle))
-    return figures.px_at(view, spot)
+    at, *others = (figures.px_at(view, spot) for spot in spots(home, radius, angle, _nearness(going, part, view.back), rims))
+    return Target(part, number, at, tuple(others))
 
 
 def _construction(going: Going, inside: list[Toothing], view: View) -> Figure:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from builder.going.facts import Fact
+from builder.ground import words
 from builder.ground.wording import Wording
 from builder.pages.computing import explained
 from builder.pages.shown import Context, Shown
@@ -18,18 +19,31 @@ def context(shown: Shown, wording: Wording) -> Context:
     for fact in shown.facts:
         one = fact.key if fact.state is None else (fact.kind, fact.subject, _without(fact))
         groups.setdefault(fact.group, {}).setdefault(one, []).append(fact)
-    states = [winding.name for winding in going.windings]
-    tables = []
-    for group, rows in groups.items():
-        several = any(fact.state for row in rows.values() for fact in row)
-        tables.append(
-            {
-                "group": group,
-                "states": [wording.say(f"site.player.state_names.{name}") for name in states] if several else [],
-                "rows": [_row(row, states if several else [], wording) for row in rows.values()],
-            }
-        )
+    tables = [
+        _table(group, [*rows.values()], [winding.name for winding in going.windings], wording) for group, rows in groups.items()
+    ]
     return {"title": f"{going.name}: {wording.say('pages.stations.figures').lower()}", "groups": tables}
+
+
+def _table(group: str, rows: list[list[Fact]], states: list[str], wording: Wording) -> Context:
+    """A group: a column for each state of winding where any figure differs between them, else one for all."""
+    several = any(not _same(row, states) for row in rows)
+    made = [_row(row, states if several else [], wording) for row in rows]
+    for column in range(len(states) if several else 1):
+        at = [row["cells"][column] for row in made if column < len(row["cells"])]
+        for cell, text in zip(at, words.aligned([cell["text"] for cell in at]), strict=True):
+            cell["room"] = text.removesuffix(cell["text"])
+    return {
+        "group": group,
+        "states": [wording.say(f"site.player.state_names.{name}") for name in states] if several else [],
+        "inputs": any(row["inputs"] for row in made),
+        "rows": made,
+    }
+
+
+def _same(row: list[Fact], states: list[str]) -> bool:
+    """Whether a figure is the same in all states."""
+    return row[0].state is None or (len({fact.said for fact in row}) == 1 and len(row) == len(states))
 
 
 def _without(fact: Fact) -> str:
@@ -42,10 +56,10 @@ def _row(row: list[Fact], states: list[str], wording: Wording) -> Context:
     """One figure: a cell that spans all states, or one for each."""
     first = row[0]
     by_state = {fact.state: fact for fact in row}
-    if first.state is None or (len({fact.said for fact in row}) == 1 and len(row) == len(states)):
-        cells = [(_id(first), first.said, max(1, len(states)))]
+    if not states or _same(row, states):
+        cells = [_cell(first, max(1, len(states)))]
     else:
-        cells = [(_id(by_state[name]), by_state[name].said, 1) if name in by_state else ("", "", 1) for name in states]
+        cells = [_cell(by_state.get(name)) for name in states]
     source = f"facts.{first.kind}.source"
     return {
         "label": wording.say(f"facts.{first.kind}.label"),
@@ -59,6 +73,11 @@ def _row(row: list[Fact], states: list[str], wording: Wording) -> Context:
             for name, _ in first.inputs
         ],
     }
+
+
+def _cell(fact: Fact | None, span: int = 1) -> Context:
+    """A value under the address of its figure; empty in a state that has none."""
+    return {"id": _id(fact), "text": fact.said, "span": span} if fact else {"id": "", "text": "", "span": span}
 
 
 def _id(fact: Fact) -> str:

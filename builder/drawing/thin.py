@@ -32,7 +32,7 @@ def thinned(svg: str, within_px: float = WITHIN_PX) -> str:
     return DRAWN.sub(thin, svg)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=128)
 def _thinned(whole: str, start: str, steps: str, end: str, within_px: float) -> str:
     ways = _numbers(steps)
     if len(ways) < 2 * FEW or len(ways) % 2:
@@ -52,22 +52,37 @@ def _numbers(text: str) -> Points:
 
 
 def _kept(points: Points, within_px: float) -> np.ndarray:
-    """Indices of the points that stay: ends, and whatever lies furthest from the chord between two that stay, if too far."""
-    x, y = points[:, 0].copy(), points[:, 1].copy()
-    keep, spans = [0, len(points) - 1], [(0, len(points) - 1)]
-    while spans:
-        a, b = spans.pop()
-        if b - a < 2:
-            continue
-        cx, cy = x[b] - x[a], y[b] - y[a]
-        u, v = x[a + 1 : b] - x[a], y[a + 1 : b] - y[a]
-        if square := cx * cx + cy * cy:
-            along = np.minimum(np.maximum((u * cx + v * cy) / square, 0.0), 1.0)
-            u, v = u - along * cx, v - along * cy
-        off = u * u + v * v
-        furthest = int(off.argmax())
-        if off[furthest] > within_px * within_px:
-            middle = a + 1 + furthest
-            keep.append(middle)
-            spans += [(a, middle), (middle, b)]
-    return np.array(sorted(keep))
+    """Indices of the points that stay: ends, and whatever lies furthest from the chord between two that stay, if too far.
+
+    By Ramer (1972) and Douglas and Peucker (1973), but all chords at once: each is broken at most once a round.
+    """
+    x, y = points.T
+    stays, done = np.zeros(len(points), dtype=bool), np.zeros(len(points), dtype=bool)  # done: the chord that begins there
+    stays[[0, -1]] = True
+    while True:
+        kept = np.flatnonzero(stays)
+        left = np.flatnonzero(~done[kept[:-1]] & (np.diff(kept) > 1))
+        if not len(left):
+            return kept
+        start, end = kept[left], kept[left + 1]
+        inside = end - start - 1
+        first = np.cumsum(inside) - inside  # where the points inside each chord begin
+        chord = np.repeat(np.arange(len(left)), inside)
+        own = np.arange(len(chord)) + (start + 1 - first)[chord]
+        off = _off(x, y, start[chord], end[chord], own)
+        most = np.maximum.reduceat(off, first)
+        furthest = np.empty(len(left), dtype=int)
+        tops = np.flatnonzero(off == most[chord])[::-1]
+        furthest[chord[tops]] = own[tops]  # the first of several
+        far = most > within_px * within_px
+        stays[furthest[far]] = True
+        done[start[~far]] = True
+
+
+def _off(x: np.ndarray, y: np.ndarray, start: np.ndarray, end: np.ndarray, own: np.ndarray) -> np.ndarray:
+    """Square of the distance of each point from its chord."""
+    cx, cy, u, v = x[end] - x[start], y[end] - y[start], x[own] - x[start], y[own] - y[start]
+    square = cx * cx + cy * cy
+    along = np.clip((u * cx + v * cy) / np.where(square > 0.0, square, 1.0), 0.0, 1.0)
+    u, v = u - along * cx, v - along * cy
+    return u * u + v * v

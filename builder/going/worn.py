@@ -59,9 +59,9 @@ def worn_plan(movement: Movement, train: Train, plan: Plan, elevation: Elevation
         for wear in condition.pallets:
             draft = worn_draft(draft, wear.pallet, wear.face, wear.depth_mm)
         height = elevation.spans["escape-wheel"].middle_mm if "escape-wheel" in elevation.spans else elevation.between_mm / 2
-        escape = complex(*plan.centres[movement.escapement.arbor]) + shift(movement.escapement.arbor, height)
-        pallets = complex(*plan.centres["pallets"]) + shift("pallets", height)
-        draft = replace(draft, centre_mm=abs(pallets - escape)) if condition.holes else draft
+        escape = movement.escapement.arbor
+        if parted := shift("pallets", height) - shift(escape, height):
+            draft = replace(draft, centre_mm=abs(complex(*plan.centres["pallets"]) - complex(*plan.centres[escape]) + parted))
     if found:
         raise Refused(found)
     return replace(plan, sized=tuple(sized), draft=draft)

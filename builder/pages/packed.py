@@ -7,6 +7,7 @@ import re
 import zlib
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from builder.drawing.thin import thinned
 from builder.pages.section import ID
@@ -57,10 +58,15 @@ class Figures:
         self.inner.append(thinned(inner))
         return STANDS_IN % self.at[slug]
 
+    @cached_property
+    def _ids(self) -> list[list[str]]:
+        """Those in each drawing, once all are taken."""
+        return [ID.findall(inner) for inner in self.inner]
+
     @property
     def ids(self) -> set[str]:
         """Every id of a drawing or in one."""
-        return {f"plate-{slug}" for slug in self.at} | {id_ for inner in self.inner for id_ in ID.findall(inner)}
+        return {f"plate-{slug}" for slug in self.at}.union(*self._ids)
 
     def lean(self) -> Figures:
         """The same without other states of winding where they weigh most."""
@@ -71,7 +77,7 @@ class Figures:
     def put_back(self, text: str, clear: int) -> str:
         """Every drawing in its place, the first `clear` of them as they are, of the others the room that they will have."""
         # What is in a packed drawing cannot be led to; the drawing can.
-        home = {id_: f"plate-{slug}" for slug, n in self.at.items() if n >= clear for id_ in ID.findall(self.inner[n])}
+        home = {id_: f"plate-{slug}" for slug, n in self.at.items() if n >= clear for id_ in self._ids[n]}
         if home:
             text = ANCHOR.sub(lambda found: f'href="#{home.get(found[1], found[1])}"', text)
         return STOOD_IN.sub(lambda found: self._put(int(found[1]), clear), text)

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -143,32 +142,21 @@ class _Shown:
             title = self.wording.say(f"drawings.beat_chart.{quantity.key}") if not index else ""
             self.stack.append(panel.frame(title, ticks_across=ticks, labelled=not index))
             for name, run in self.runs.items():
-                line = "".join(self._line(panel, stretch, quantity) for stretch in run)
-                joints = "".join(self._joint(panel, a, b, quantity) for a, b in pairwise(run))
-                self.stack.append(Figure(None, None, shapes=(Shape(line + joints, "drawn"),), state=name))
+                self.stack.append(Figure(None, None, shapes=(Shape(self._line(panel, run, quantity), "drawn"),), state=name))
 
     def _across(self, window: _Window) -> Scale:
         ms = 1000 * self.period_s
         return Scale(window.start * ms, window.end * ms, window.left_px, window.right_px)
 
-    def _line(self, panel: Panel, stretch: Stretch, quantity: _Quantity) -> str:
-        """A stretch as far as it lies in the window."""
-        ms = 1000 * stretch.times_s
-        values = quantity.of(stretch)
+    def _line(self, panel: Panel, run: tuple[Stretch, ...], quantity: _Quantity) -> str:
+        """The period as far as it lies in the window; what changes at once between two stretches is upright."""
+        ms = 1000 * np.concatenate([stretch.times_s for stretch in run])
+        values = np.concatenate([quantity.of(stretch) for stretch in run])
         start, end = panel.across.low, panel.across.high
-        if ms[-1] <= start or ms[0] >= end:
-            return ""
         inside = (ms > start) & (ms < end)
-        ends = [t for t in (start, end) if ms[0] <= t <= ms[-1]]
-        at = np.sort(np.concatenate([ms[inside], ends]))
-        return panel.curve(at, np.interp(at, ms, values))
-
-    def _joint(self, panel: Panel, before: Stretch, after: Stretch, quantity: _Quantity) -> str:
-        """What changes at once between two stretches, upright."""
-        t = 1000 * float(before.times_s[-1])
-        if not panel.across.low < t < panel.across.high:
-            return ""
-        return panel.curve([t, t], [quantity.of(before)[-1], quantity.of(after)[0]])
+        first, last = ([t] if ms[0] <= t <= ms[-1] else [] for t in (start, end))
+        values = np.concatenate([np.interp(first, ms, values), values[inside], np.interp(last, ms, values)])
+        return panel.curve(np.concatenate([first, ms[inside], last]), values)
 
     def heading(self, windows: list[_Window]) -> None:
         """Says that the lifts are drawn wider, and how much."""

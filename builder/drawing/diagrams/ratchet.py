@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -96,6 +97,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
     return Plate(sheet, ("does", "sizes"), tuple(rows))
 
 
+@lru_cache(maxsize=4)
 def moves(held: Hold, view: View) -> tuple[Move, Move, Move]:
     """Wheel, click and click spring over half a turn of the key, the letting go and the pause."""
     pitch = 2 * math.pi / held.teeth

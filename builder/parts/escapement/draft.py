@@ -34,7 +34,7 @@ class Banking:
     radius_mm: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Draft:
     """Escape wheel about O = (0, 0) at phi = 0, pallets about P = (0, centre_mm) at theta = 0, balance about
     P + balance_mm at balance angle 0. The whole is turned by the kind's direction_deg - 90 when it is laid on the plate."""

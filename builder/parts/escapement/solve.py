@@ -72,8 +72,12 @@ def _narrower(kind: Kind, friction: float) -> float | None:
     return None
 
 
+@lru_cache(maxsize=64)
 def action_of(draft: Draft, friction: float) -> Action:
-    """What a draft does at the pallets. Raises Refused where a pallet misses the wheel, never lets go, or runs into a tooth."""
+    """What a draft does at the pallets. Raises Refused where a pallet misses the wheel, never lets go, or runs into a tooth.
+
+    A draft is itself alone: what was worked out for it is kept.
+    """
     pairs = {
         name: Pair(draft.tooth, nib, draft.centre_mm, draft.meets_rad[name], draft.past_rad.get(name, -math.inf))
         for name, nib in draft.surfaces.items()

@@ -46,60 +46,71 @@ class Spiral:
 
         Raises ValueError where Newton does not settle (far beyond any balance's swing).
         """
-        direction, length = self._steps()
-        along = np.cumsum(length) - length / 2
-        share = 1 - along / np.sum(length)
-        target = self.outer_mm * np.exp(1j * 2 * np.pi * self.coils)
-        shapes = np.empty((len(angles_rad), len(length) + 1), complex)
+        shapes = np.empty((len(angles_rad), len(self._steps()[0]) + 1), complex)
         for which in (np.argsort(angles_rad)[np.sort(angles_rad) >= 0], np.argsort(-angles_rad)[np.sort(-angles_rad) > 0]):
-            unknown, reached = np.zeros(3), 0.0
+            strip, reached = _Strip(self), 0.0
             for k in which:
                 while True:  # walk there in steps of at most a quarter turn, each starting from the last solution
                     step = float(np.clip(angles_rad[k] - reached, -np.pi / 2, np.pi / 2))
                     reached += step
-                    unknown, z = self._settled(reached, unknown, direction, length, share, target)
+                    z = strip.settled(reached)
                     if abs(angles_rad[k] - reached) < 1e-12:
                         break
                 shapes[k] = z
         return np.stack((shapes.real, shapes.imag), axis=-1)
 
-    def _settled(
-        self, angle: float, unknown: Array, direction: Array, length: Array, share: Array, target: complex
-    ) -> tuple[Array, NDArray[np.complex128]]:
-        start = self.inner_mm * np.exp(1j * angle)
 
-        def shape(u: Array) -> tuple[NDArray[np.complex128], float]:
-            """Points for moment and force u; integrated twice so that the force acts on the deflected strip."""
-            bent = angle * share
-            for _ in range(12):
-                chords = length * np.exp(1j * (direction + bent))
-                z = start + np.concatenate(([0], np.cumsum(chords)))
-                middle = (z[1:] + z[:-1]) / 2
-                curvature = u[0] + u[1] * middle.imag - u[2] * middle.real
-                swept = curvature * length
-                new = angle * share + np.cumsum(swept) - swept / 2
-                change = np.max(np.abs(new - bent))
-                bent = new
-                if change < 1e-13:
-                    break
-            chords = length * np.exp(1j * (direction + bent))
-            z = start + np.concatenate(([0], np.cumsum(chords)))
-            return z, float(np.sum(swept))
+class _Strip:
+    """A spiral's strip being turned: what was found last is where the next begins."""
 
-        def misfit(u: Array) -> tuple[Array, NDArray[np.complex128]]:
-            z, turned = shape(u)
-            off = z[-1] - target
-            return np.array([off.real / self.outer_mm, off.imag / self.outer_mm, turned]), z
+    def __init__(self, spiral: Spiral) -> None:
+        self.spiral = spiral
+        self.direction, self.length = spiral._steps()
+        along = np.cumsum(self.length) - self.length / 2
+        self.share = 1 - along / np.sum(self.length)
+        self.target = spiral.outer_mm * np.exp(1j * 2 * np.pi * spiral.coils)
+        self.force = np.zeros(3)
+        """Moment and force at the end, by bending stiffness."""
+        self.over = np.zeros(len(self.length))
+        """How far each chord is bent beyond its share of the turn."""
+        self.slopes: Array | None = None
 
-        scale = np.array([1.0, 1.0 / self.outer_mm, 1.0 / self.outer_mm]) / np.sum(length)
+    def settled(self, angle: float) -> NDArray[np.complex128]:
+        """The points at a balance angle. Raises ValueError where none is found."""
+        scale = np.array([1.0, 1.0 / self.spiral.outer_mm, 1.0 / self.spiral.outer_mm]) / np.sum(self.length)
+        off, z = self._misfit(angle, self.force)
         for _ in range(40):
-            off, z = misfit(unknown)
             if np.max(np.abs(off)) < 1e-10:
-                return unknown, z
-            slopes = np.empty((3, 3))
-            for j in range(3):
-                probe = unknown.copy()
-                probe[j] += 1e-6 * scale[j]
-                slopes[:, j] = (misfit(probe)[0] - off) / (1e-6 * scale[j])
-            unknown = unknown - np.linalg.solve(slopes, off)
+                return z
+            if self.slopes is None:
+                probes = 1e-6 * np.diag(scale)
+                self.slopes = np.column_stack([(self._misfit(angle, self.force + p)[0] - off) / p.sum() for p in probes])
+            step = -np.linalg.solve(self.slopes, off)
+            self.force = self.force + step
+            before = off
+            off, z = self._misfit(angle, self.force)
+            # the slopes mended by what the step has really done: C. G. Broyden, Mathematics of Computation 19 (1965) 577-593
+            self.slopes = self.slopes + np.outer(off - before - self.slopes @ step, step / scale**2) / np.sum((step / scale) ** 2)
         raise ValueError(f"the hairspring finds no shape at {angle} rad")
+
+    def _misfit(self, angle: float, force: Array) -> tuple[Array, NDArray[np.complex128]]:
+        """How far the end is from its place and direction, and the points."""
+        z, turned = self._shape(angle, force)
+        off = z[-1] - self.target
+        return np.array([off.real / self.spiral.outer_mm, off.imag / self.spiral.outer_mm, turned]), z
+
+    def _shape(self, angle: float, force: Array) -> tuple[NDArray[np.complex128], float]:
+        """Points under moment and force; integrated again and again so that the force acts on the deflected strip."""
+        turned = self.direction + angle * self.share
+        start = self.spiral.inner_mm * np.exp(1j * angle)
+        for _ in range(12):
+            z = self._points(start, turned + self.over)
+            middle = (z[1:] + z[:-1]) / 2
+            swept = (force[0] + force[1] * middle.imag - force[2] * middle.real) * self.length
+            before, self.over = self.over, np.cumsum(swept) - swept / 2
+            if np.max(np.abs(self.over - before)) < 1e-13:
+                break
+        return self._points(start, turned + self.over), float(np.sum(swept))
+
+    def _points(self, start: complex, direction: Array) -> NDArray[np.complex128]:
+        return np.concatenate(([start], start + np.cumsum(self.length * np.exp(1j * direction))))

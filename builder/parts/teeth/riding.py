@@ -8,6 +8,7 @@ milliseconds), and bounce.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -41,6 +42,7 @@ def lift_rad(form: Ratchet, teeth: int, tip_mm: float, length_mm: float, wound_r
     return np.array(lifts).reshape(wound.shape)
 
 
+@lru_cache(maxsize=16)
 def drop_rad(form: Ratchet, teeth: int, tip_mm: float, length_mm: float) -> float:
     """How far beyond a whole tooth the wheel must be wound before the click drops in: what falls back on letting go.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -296,6 +297,25 @@ def test_figures_for_other_programs(bench: Path) -> None:
     assert found["mesh.great.second.distance_mm"]["value"] == 52.0
     assert all({"kind", "subject", "unit", "text", "value"} <= set(entry) for entry in found.values())
     assert json.dumps(found, indent=2, ensure_ascii=False) + "\n" == done.stdout
+    assert found["worth_knowing"]["value"] == [found["worth_knowing"]["text"]]
+    assert found["worth_knowing"]["text"].startswith("8 leaves cannot be driven wholly")
+    assert (found["arbor.great.x_mm"]["value"], found["arbor.great.y_mm"]["text"]) == (0, "−52.00")
+
+
+def test_figures_of_a_whole_winding(capsys: pytest.CaptureFixture[str]) -> None:
+    """What is a curve is a list of as many values for each quantity; nothing is NaN, and no number has more than ten digits."""
+    assert main(["figures", str(ROOT / "tests" / "models" / "light_weight"), "--json"]) == 0
+    text = capsys.readouterr().out
+    found = json.loads(text, parse_constant=lambda name: pytest.fail(name))
+    course = {key.removeprefix("course."): each["value"] for key, each in found.items() if each["kind"] == "course"}
+    assert set(course) == {"hours_gone", "turns_left", "source_nmm", "escape_nmm", "amplitude_deg", "rate_s_per_day"}
+    assert {len(values) for values in course.values()} == {9}
+    assert course["hours_gone"][0] == course["turns_left"][-1] == 0
+    assert course["hours_gone"][-1] == found["winding.going_hours"]["value"]
+    assert set(course["amplitude_deg"]) == {None}, "it stops"
+    assert "it stops" in found["worth_knowing"]["value"][0]
+    digits = [number.replace(".", "").lstrip("-0").partition("e")[0] for number in re.findall(r"-?\d+\.[\d.e+-]+", text)]
+    assert max(map(len, digits)) <= 10
 
 
 def test_figures_for_people(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -20,6 +20,11 @@ def quantity(value: float, unit: str, digits: int = 4) -> str:
     return f"{words.figure(value, digits)}{'' if unit == '°' else words.THIN}{unit}"
 
 
+def told(value: float) -> float:
+    """As programs are told it: ten digits, more than any figure here is known to, and none that only rounding has made."""
+    return float(f"{value:.10g}")
+
+
 @dataclass(frozen=True)
 class Fact:
     """One figure. `inputs` are (name of the input in the wording, its text)."""
@@ -54,6 +59,6 @@ class Fact:
         if isinstance(value, Fraction):
             entry["exact"] = str(value)
             value = value.numerator if value.denominator == 1 else float(value)
-        entry["value"] = value
+        entry["value"] = told(value) if isinstance(value, float) else value
         entry["inputs"] = dict(self.inputs)
         return entry

@@ -1,14 +1,15 @@
-"""Modules, centre distances and diameters."""
+"""Modules, centre distances, diameters and centres."""
 
 from __future__ import annotations
 
 from builder.going.facts.fact import Fact
 from builder.going.going import Going
 from builder.ground import words
+from builder.parts.motion_work import CANNON, HOUR
 
 
 def sizes(going: Going) -> list[Fact]:
-    """Of every mesh and of every toothed part."""
+    """Of every mesh, of every toothed part, and the centres of the arbors."""
     found = []
     for one in going.plan.sized:
         pair = one.pair
@@ -33,4 +34,22 @@ def sizes(going: Going) -> list[Fact]:
                 words.figure(outside, 4), inputs,
             )
         )  # fmt: skip
-    return found
+    return found + _centres(going)
+
+
+def _centres(going: Going) -> list[Fact]:
+    """Where each arbor stands; those of the hands but the minute wheel's stand where the arbor does that carries them."""
+    return [
+        Fact(
+            f"arbor.{arbor.id}.{axis}_mm",
+            "sizes",
+            f"centre_{axis}",
+            arbor.title,
+            round(value, 9) + 0.0,
+            "mm",
+            words.signed(value, 2),
+        )
+        for arbor in going.train.arbors
+        if arbor.id not in (CANNON, HOUR)
+        for axis, value in zip("xy", going.plan.centres[arbor.id], strict=True)
+    ]

@@ -319,12 +319,28 @@ def test_figures_of_a_whole_winding(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_figures_for_people(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A line for each figure with its label, then what is worth knowing."""
+    """A table a group, a line for each figure with its label, then what is worth knowing, each once; its folder will do."""
     assert main(["figures", str(bench / "models" / "one" / "movement.toml")]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert any(line.startswith("Beats an hour (Escape)") and line.endswith("3600") for line in lines)
-    assert any(line.startswith("Centre distance (Great") and line.endswith("mm") and "52.00" in line for line in lines)
-    assert any(line.startswith("Note: 8 leaves") for line in lines)
+    assert lines[0] == "Beat"
+    assert any(line.startswith("  Beats an hour, Escape ") and line.endswith(" 3600") for line in lines)
+    assert any(line.startswith("  Centre distance, Great") and line.endswith("mm") and "52.00" in line for line in lines)
+    assert sum(line.startswith("Note: 8 leaves") for line in lines) == 1
+    assert main(["figures", str(bench / "models" / "one")]) == 0
+    assert capsys.readouterr().out.splitlines() == lines
+
+
+def test_figures_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
+    """What changes with the winding stands in columns under the names of the states, what does not in the first alone."""
+    assert main(["figures", str(ROOT / "models" / "pocket_watch")]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    (head,) = (number for number, line in enumerate(lines) if line.startswith("The beat as it settles"))
+    columns = [lines[head].index(name) for name in ("Wound", "Half wound", "Nearly down")]
+    amplitude, rebanks = (
+        next(line for line in lines[head:] if line.startswith(f"  {name}")) for name in ("Amplitude,", "Rebanks")
+    )
+    assert all(amplitude[at - 2 : at] == "  " and amplitude[at : at + 3].isdecimal() for at in columns)
+    assert rebanks[columns[0] :] == "no"
 
 
 def test_figures_of_a_broken_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

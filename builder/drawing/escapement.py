@@ -14,6 +14,8 @@ from builder.ground.geometry import Points
 from builder.parts.escapement.draft import Drawn
 
 CROSSINGS = 4
+PLACES = 2
+"""Decimals (px) of what acts: enough that drawn faces touch, and do not enter one another."""
 TOUCHING = 5e-5
 """Key frames of wheel and pallets keep to the solution within this part of their reach, so that drawn faces touch."""
 
@@ -30,9 +32,10 @@ def escapement_figures(going: Going, view: View) -> list[Figure]:
     if going.motion.pallet_rad is not None:
         reach = draft.centre_mm * view.scale
         swings = (swing(going.motion, frame.sense * going.motion.pallet_rad, view, reach, TOUCHING * reach),)
-    arbor = Shape(circle(0.05 * draft.centre_mm * view.scale), "steel arbor")
+    # a cylinder is hollow where the teeth pass: its plugs, and the pivots on them, are above and below
+    arbor = () if draft.hollow else (Shape(circle(0.05 * draft.centre_mm * view.scale), "steel arbor"),)
     at = figures.px_at(view, going.plan.centres["pallets"])
-    made.append(Figure("pallets", "Pallets", at, moves=swings, shapes=(*pallets, arbor)))
+    made.append(Figure("pallets", "Pallets", at, moves=swings, shapes=(*pallets, *arbor)))
     for banking in draft.bankings:
         x, y = view.px(frame.points(banking.at_mm[None, :]))[0]
         pin = Shape(circle(banking.radius_mm * view.scale), "brass banking")
@@ -46,7 +49,7 @@ def _wheel(going: Going, view: View, escape: str) -> Figure:
     outline = frame.points(draft.wheel.outline_mm)
     hub = max(2.0 * going.plan.arbor_mm[escape], 0.15 * draft.root_mm)
     depth = draft.tip_mm - draft.root_mm
-    body = shapes.crossed_wheel(outline, draft.root_mm, 0.45 * depth, CROSSINGS, hub, view)
+    body = shapes.crossed_wheel(outline, draft.root_mm, 0.45 * depth, CROSSINGS, hub, view, PLACES)
     move = arbor_move(going.motion, going.train, escape, view, draft.tip_mm * view.scale, TOUCHING * draft.tip_mm * view.scale)
     return Figure(
         part="escape-wheel",
@@ -64,4 +67,4 @@ def _wheel(going: Going, view: View, escape: str) -> Figure:
 
 def _drawn(drawn: Drawn, frame: Frame, view: View) -> Shape:
     outline: Points = frame.points(drawn.outline_mm)
-    return Shape(closed(view.px(outline), 2), f"{drawn.material} {drawn.name.replace(' ', '-')}")
+    return Shape(closed(view.px(outline), PLACES), f"{drawn.material} {drawn.name.replace(' ', '-')}")

@@ -11,9 +11,12 @@ import numpy as np
 from builder.drawing.path import Points, View, circle, closed, number
 
 
-def crossed_wheel(outline_mm: Points, root_mm: float, module_mm: float, arms: int, hub_mm: float, view: View) -> str:
-    """Teeth outline with crossings: rim, `arms` tapered arms, hub. Fill rule even-odd. Solid where arms is 0."""
-    d = closed(view.px(outline_mm), 1 if view.scale * module_mm > 6 else 2)
+def crossed_wheel(
+    outline_mm: Points, root_mm: float, module_mm: float, arms: int, hub_mm: float, view: View, places: int | None = None
+) -> str:
+    """Teeth outline with crossings: rim, `arms` tapered arms, hub. Fill rule even-odd. Solid where arms is 0. `places` are the
+    outline's decimals; left out, as many as teeth of that size need to look true."""
+    d = closed(view.px(outline_mm), places if places is not None else 1 if view.scale * module_mm > 6 else 2)
     rim_mm = root_mm - max(1.9 * module_mm, 0.055 * root_mm)
     if arms == 0 or rim_mm < 1.9 * hub_mm:
         return d

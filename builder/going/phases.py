@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+import numpy as np
+
+from builder.going.beat_path import Path
 from builder.going.phase_plane import Leg
 from builder.going.steady import Running
 
@@ -42,6 +45,19 @@ def phases(running: Running) -> tuple[Phase, ...]:
             else:
                 found.append(Phase(key, piece.pallet, start, end))
     return tuple(replace(phase, end=1.0) if phase is found[-1] else phase for phase in found)
+
+
+def pushed_back_rad(running: Running, path: Path) -> dict[str, float]:
+    """How far each pallet pushes the wheel back in this beat: from the furthest that the wheel had come, rad at the wheel."""
+    twice = np.append(path.wheel_rad[:-1], path.wheel_rad + running.works.course.action.pitch_rad)
+    back = (np.maximum.accumulate(twice) - twice)[len(path.times_s) - 1 :]
+    share = path.times_s / path.times_s[-1]
+    most: dict[str, float] = {}
+    for phase in phases(running):
+        inside = (share >= phase.start) & (share <= phase.end)
+        if phase.key not in ("drop", "free") and np.any(inside):
+            most[phase.pallet] = max(most.get(phase.pallet, 0.0), float(np.max(back[inside])))
+    return most
 
 
 def _key(leg: Leg, driven: bool, detached: bool) -> Key:

@@ -16,7 +16,8 @@ from builder.drawing.table import Plate, Row
 from builder.going.going import Going
 from builder.going.motion import Motion
 from builder.going.phases import Phase, phases
-from builder.going.steady import Running
+from builder.going.steady import Running, Stopped
+from builder.ground import words
 from builder.ground.wording import Wording
 
 WIDTH_PX = 900.0
@@ -49,7 +50,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         speed=SLOW,
         classes="cropped clear",
     )
-    return Plate(sheet, ("happens",), _rows(named[going.winding.name], wording))
+    return Plate(sheet, ("happens", "lasts"), _rows(going.winding.beat, named[going.winding.name], wording))
 
 
 def _view(going: Going) -> tuple[View, tuple[float, float]]:
@@ -86,7 +87,7 @@ def _construction(going: Going, view: View) -> Figure:
     ]
     reach = math.sqrt(max(draft.centre_mm**2 - draft.tip_mm**2, 0.0))
     shapes.append(Shape(circle(reach * view.scale, pallets, 1), "construction"))
-    if "balance" in centres:
+    if draft.balance:
         shapes.append(Shape(line(*pallets, *figures.px_at(view, centres["balance"]), places=1), "construction centres"))
     return Figure(None, None, shapes=tuple(shapes), classes="constructions")
 
@@ -97,13 +98,13 @@ def _strip(going: Going, named: dict[str, tuple[Phase, ...]], wording: Wording, 
     left, top, width, height = box
     x0, x1, y = left + 24, left + width - 24, top + height - 30
     bands = tuple(_bands(state, these, x0, x1 - x0, y) for state, these in named.items())
+    now = named[going.winding.name]
     cursor = Figure(
         None,
         None,
-        moves=(_across(going.motion, x0, x1),),
+        moves=(_across(going.motion, x0, x1), _seen(going.motion, bool(now))),
         shapes=(Shape(f"M0 {number(y - 8)}V{number(y + 24)}", "outline cursor"),),
     )
-    now = named[going.winding.name]
     at = (left + width / 2, y - 26)
     names = [
         Figure(None, None, at, moves=(_shown(going.motion, now, key),), words=(Words(0, 0, _name(key, wording), "label now"),))
@@ -114,10 +115,17 @@ def _strip(going: Going, named: dict[str, tuple[Phase, ...]], wording: Wording, 
         for state, these in named.items()
         if not these
     ]
-    ground = Figure(
-        None, None, shapes=(Shape(f"M{number(left)} {number(y - 48)}h{number(width)}v90h{number(-width)}z", "ground"),)
-    )
-    return Figure(None, None, inner=(ground, *bands, cursor, *names, *stopped), classes="strip")
+    corner = (left + 12, top + 26)
+    said = Words(0, 0, wording.say("drawings.rebanks"), "label now", "start")
+    rebanks = [
+        Figure(None, None, corner, words=(said,), state=winding.name)
+        for winding in going.windings
+        if isinstance(winding.beat, Running) and winding.beat.rebanks
+    ]
+    # wider than the drawing: a frame of another shape shows what lies beside it
+    edge = f"M{number(left - width)} {number(y - 48)}h{number(3 * width)}v{number(STRIP_PX + width)}h{number(-3 * width)}z"
+    ground = Figure(None, None, shapes=(Shape(edge, "ground"),))
+    return Figure(None, None, inner=(ground, *bands, cursor, *names, *stopped, *rebanks), classes="strip")
 
 
 def _bands(state: str, these: tuple[Phase, ...], x0: float, span: float, y: float) -> Figure:
@@ -131,6 +139,12 @@ def _bands(state: str, these: tuple[Phase, ...], x0: float, span: float, y: floa
 def _across(motion: Motion, x0: float, x1: float) -> Move:
     ends = f"{number(x0)} 0", f"{number(x1)} 0"
     return Move("translate", ends, (0.0, 1.0), round(motion.period_ms), exact_ms=motion.period_ms)
+
+
+def _seen(motion: Motion, runs: bool) -> Move:
+    """The cursor of a beat that there is; where the movement stops there is no time to follow."""
+    value = "visible" if runs else "hidden"
+    return Move("visibility", (value, value), (0.0, 0.5), round(motion.period_ms), steps=True, exact_ms=motion.period_ms)
 
 
 def _shown(motion: Motion, named: tuple[Phase, ...], key: str) -> Move:
@@ -150,9 +164,12 @@ def _name(key: str, wording: Wording) -> str:
     return wording.say(f"drawings.phases.{key}")
 
 
-def _rows(named: tuple[Phase, ...], wording: Wording) -> tuple[Row, ...]:
+def _rows(beat: Running | Stopped, named: tuple[Phase, ...], wording: Wording) -> tuple[Row, ...]:
     rows = []
     for n, phase in enumerate(named, 1):
+        assert isinstance(beat, Running), "what stops has no phases"
         part = "escape-wheel" if phase.key == "drop" else "pallets"
-        rows.append(Row(n, part, _name(phase.name, wording), {"happens": wording.say(f"drawings.phase_meaning.{phase.key}")}))
+        lasts = f"{1000 * beat.period_s * (phase.end - phase.start):.1f}{words.THIN}ms"
+        cells = {"happens": wording.say(f"drawings.phase_meaning.{phase.key}"), "lasts": lasts}
+        rows.append(Row(n, part, _name(phase.name, wording), cells))
     return tuple(rows)

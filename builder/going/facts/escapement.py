@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from builder.going.facts.fact import Fact, quantity
 from builder.going.facts.power import state_key
 from builder.going.going import Going
-from builder.going.phases import phases
+from builder.going.phases import phases, pushed_back_rad
 from builder.going.steady import Running
 from builder.ground import words
 from builder.parts.escapement import Working
@@ -30,10 +32,13 @@ def _angles(pallet: str, report: PalletReport) -> list[Fact]:
     found = []
     for name in ANGLES:
         angle = float(getattr(report, name))
-        text = f"{angle:.2f}°" if abs(angle) >= 0.005 else "0°"
         kind = name.removesuffix("_deg")
-        found.append(Fact(f"escapement.{pallet}.{name}", "escapement", kind, pallet, angle, "°", text))
+        found.append(Fact(f"escapement.{pallet}.{name}", "escapement", kind, pallet, angle, "°", _degrees(angle)))
     return found
+
+
+def _degrees(angle: float) -> str:
+    return f"{angle:.2f}°" if abs(angle) >= 0.005 else "0°"
 
 
 def _solved(going: Going) -> list[Fact]:
@@ -49,6 +54,11 @@ def _solved(going: Going) -> list[Fact]:
         if not isinstance(solved, Running):
             continue
         ms = 1000 * solved.period_s
+        if winding.path is not None:
+            for pallet, back_rad in pushed_back_rad(solved, winding.path).items():
+                back = math.degrees(back_rad)
+                key = f"escapement.{state_key(winding.name)}.{pallet}_pushed_back_deg"
+                found.append(Fact(key, "escapement", "pushed_back", pallet, back, "°", _degrees(back), state=winding.name))
         for n, phase in enumerate(phases(solved), 1):
             lasts = (phase.end - phase.start) * ms
             inputs = (("from_ms", f"{phase.start * ms:.2f}{words.THIN}ms"), ("to_ms", f"{phase.end * ms:.2f}{words.THIN}ms"))

@@ -12,6 +12,7 @@ from builder.ground.constants import ROOM_C
 from builder.ground.wording import Wording
 from builder.pages import sounds
 from builder.pages.shown import Context, Shown
+from builder.parts.escapement import DetachedLever
 from builder.parts.oscillator.counted import Counted
 
 
@@ -68,13 +69,19 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     sentences += _rating(shown, wording)
     return {
         "title": f"{going.name}: {say('pages.stations.oscillator').lower()}",
-        "lede": say(f"pages.oscillator.lede_{kind}"),
+        "lede": say(f"pages.oscillator.lede_{_led(going)}"),
         "oscillator": shown.plate("oscillator"),
         "heard": sounds.context(going, "oscillator", wording),
         "chart": shown.plate("beat-chart") if "beat-chart" in shown.plates else None,
         "states": states,
         "sentences": sentences,
     }
+
+
+def _led(going: Going) -> str:
+    """What the first sentence is about: a balance that no lever sets free is told of by its escapement."""
+    escapement, kind = going.movement.escapement, going.movement.oscillator.kind
+    return escapement.kind if kind == "balance" and not isinstance(escapement, DetachedLever) else kind
 
 
 def _estimates(going: Going, wording: Wording) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from decimal import Decimal
 from fractions import Fraction
 
 THIN = "\u202f"
@@ -15,6 +16,8 @@ FIGURE_SPACE = "\u2007"
 UNITS = r"%|°C|(?:nN|µN|N)·mm?|(?:mg|g)·cm²|kg·m²|m/s²|[mc]m²|cm³|[kcmµ]?m|[kmµ]?g|[mµ]?[sJWN]|min|h|k?Hz|rad|[GM]Pa"
 """Signs of units that stand behind figures; words, as days and turns, may stand on the next line."""
 _LEAD = re.compile(rf"[+{MINUS}]?\d(?:{THIN}?\d)*(?!{THIN}?\d)")
+MANY = 9999
+_DECIMAL = re.compile(rf"({MINUS}?\d(?:{THIN}?\d)*)(?:\.(\d+))?(?![\d/]| \d)")
 _WITHIN = re.compile(r"(?<=\d) (?=\d+/|÷)|(?<=÷) (?=\d)")
 _APART = re.compile(rf"(?<=[\d}}]) (?=(?:{UNITS})(?![\w·/²³°]))")
 
@@ -55,6 +58,25 @@ def aligned(texts: Sequence[str]) -> list[str]:
     ]
 
 
+def levelled(texts: Sequence[str]) -> list[str]:
+    """Figures that stand side by side, with or without units: as many decimals for each as the one that has fewest.
+
+    They stay as they are where one is no decimal number, or would keep less than two digits that say something.
+    """
+    found = [one for text in texts if (one := _DECIMAL.match(text))]
+    if len(found) < len(texts):
+        return list(texts)
+    places = min((len(one[2] or "") for one in found if one[0] != "0"), default=0)
+    made = [one[0] if one[0] == "0" else _rounded(one[0], places) for one in found]
+    if any(new != one[0] and len(re.sub(r"\D", "", new).lstrip("0")) < 2 for new, one in zip(made, found, strict=True)):
+        return list(texts)
+    return [new + one.string[one.end() :] for new, one in zip(made, found, strict=True)]
+
+
+def _rounded(text: str, places: int) -> str:
+    return grouped(f"{Decimal(text.replace(THIN, '').replace(MINUS, '-')):.{places}f}")
+
+
 def _whole(text: str) -> str | None:
     """Sign and digits before the point or the fraction; nothing of 1/12; None where it does not begin with a figure."""
     lead = _LEAD.match(text)
@@ -74,10 +96,13 @@ def small(text: str) -> str:
 
 
 def whole_and_part(value: Fraction, largest: int = 99) -> str:
-    """7 1/2 for 15/2. Where the denominator passes `largest`, digits instead: four at least, and one after the point."""
+    """7 1/2 for 15/2. Where the denominator passes `largest`, digits instead: four at least, and one after the point.
+
+    One part of many stays one part: 1/576.
+    """
     if value.denominator == 1:
         return grouped(str(value.numerator))
-    if value.denominator > largest:
+    if value.denominator > largest and not (abs(value.numerator) == 1 and value.denominator <= MANY):
         return figure(float(value), max(4, len(str(abs(int(value)))) + 1))
     sign = MINUS if value < 0 else ""
     whole, part = divmod(abs(value), 1)

@@ -16,6 +16,7 @@ from builder.ground.words import (
     duration,
     figure,
     grouped,
+    levelled,
     period,
     turns,
     united,
@@ -57,7 +58,9 @@ def test_digits_in_groups_of_three(given: str, text: str) -> None:
         (F(0), "0"),
         (F(17952), "17\u202f952"),
         (F(35905, 2), "17\u202f952 1/2"),
-        (F(1, 101), "0.009901"),
+        (F(1, 101), "1/101"),
+        (F(1, 576), "1/576"),
+        (F(3, 577), "0.005199"),
         (F(12345, 101), "122.2"),
         (F(101, 1000), "0.1010"),
         (F(-1001, 1000), "\u22121.001"),
@@ -179,3 +182,24 @@ def test_figures_stand_in_line() -> None:
     ends = {len((space + whole).replace(THIN, "")) for space, whole in zip(room, wholes, strict=False)}
     thins = {(space + whole).count(THIN) for space, whole in zip(room, wholes, strict=False)}
     assert (ends, thins, room[-2:]) == ({5}, {1}, ["", ""])
+
+
+@pytest.mark.parametrize(
+    ("given", "level"),
+    [
+        (["1103", "896.7"], ["1103", "897"]),
+        (["10.39~µW", "8.444~µW", "6.986~µW"], ["10.39~µW", "8.44~µW", "6.99~µW"]),
+        (["299", "22.7"], ["299", "23"]),
+        (["0.0140~N", "0.0114~N", "0.00942~N"], ["0.0140~N", "0.0114~N", "0.0094~N"]),
+        (["16.0", "8.00", "2.00"], ["16.0", "8.0", "2.0"]),
+        (["\u221212.5°", "0", "3.25°"], ["\u221212.5°", "0", "3.2°"]),
+        (["18~000.5", "17~999.75"], ["18~000.5", "17~999.8"]),
+        (["10.4", "0.0123"], ["10.4", "0.0123"]),
+        (["7 1/2", "8.25"], ["7 1/2", "8.25"]),
+        (["12.5", "it stops"], ["12.5", "it stops"]),
+        ([], []),
+    ],
+)
+def test_figures_side_by_side_have_the_same_decimals(given: list[str], level: list[str]) -> None:
+    """As a table of measurements is set (common practice, no source): what one of them leaves out, none of them gives."""
+    assert levelled([text.replace("~", THIN) for text in given]) == [text.replace("~", THIN) for text in level]

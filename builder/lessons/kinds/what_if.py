@@ -134,10 +134,10 @@ def _crooked(subject: Subject, winding: Winding) -> Question | None:
     one, other = (1e3 * each for each in beat.beats_s)
     nominal = 1e3 * float(subject.going.train.beat_s)
     facts = {
-        "angle": words.figure(abs(math.degrees(angle_rad)), 2), "sum": words.figure(one + other, 4),
-        "even": words.figure(nominal, 4),
-        "one": words.figure(one, 4), "other": words.figure(other, 4), "error": words.figure(beat.beat_error_ms),
-    }  # fmt: skip
+        **dict(zip(("one", "other", "even", "sum"), _side_by_side(one, other, nominal, one + other), strict=True)),
+        "angle": words.figure(abs(math.degrees(angle_rad)), 2),
+        "error": words.figure(beat.beat_error_ms),
+    }
     slips = {"unchanged": (nominal, nominal), "slower": (max(one, other),) * 2, "double": (2 * nominal, 2 * nominal)}
     base = f"what_if.crooked_{subject.going.movement.oscillator.kind}"
     wrong = [
@@ -150,8 +150,12 @@ def _crooked(subject: Subject, winding: Winding) -> Question | None:
 
 def _beats(subject: Subject, one_ms: float, other_ms: float) -> str:
     """Beats by turns, as the ear hears them."""
-    one, other = words.figure(one_ms, 4), words.figure(other_ms, 4)
+    one, other = _side_by_side(one_ms, other_ms)
     return subject.say("what_if.crooked.even" if one == other else "what_if.crooked.uneven", one=one, other=other)
+
+
+def _side_by_side(*ms: float) -> list[str]:
+    return words.levelled([words.figure(each, 4) for each in ms])
 
 
 # Setting and warmth.

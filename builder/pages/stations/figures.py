@@ -60,6 +60,8 @@ def _row(row: list[Fact], states: list[str], wording: Wording) -> Context:
         cells = [_cell(first, max(1, len(states)))]
     else:
         cells = [_cell(by_state.get(name)) for name in states]
+        said = iter(words.levelled([fact.said for name in states if (fact := by_state.get(name))]))
+        cells = [cell | {"text": next(said)} if cell["id"] else cell for cell in cells]
     source = f"facts.{first.kind}.source"
     return {
         "label": wording.say(f"facts.{first.kind}.label"),
@@ -69,7 +71,10 @@ def _row(row: list[Fact], states: list[str], wording: Wording) -> Context:
         "explained": explained(wording).get(first.kind),
         "source": wording.say(source) if source in wording else None,
         "inputs": [
-            (wording.say(f"facts.inputs.{name}"), BETWEEN.join(dict.fromkeys(dict(fact.inputs).get(name, "") for fact in row)))
+            (
+                wording.say(f"facts.inputs.{name}"),
+                BETWEEN.join(words.levelled([*dict.fromkeys(dict(fact.inputs).get(name, "") for fact in row)])),
+            )
             for name, _ in first.inputs
         ],
     }

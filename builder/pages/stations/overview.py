@@ -56,11 +56,8 @@ def _running(going: Going, wording: Wording) -> str | None:
     beat = going.windings[0].beat
     if isinstance(beat, Stopped):
         return wording.say("pages.overview.stops", reason=beat.text)
-    return wording.say(
-        "pages.overview.swings",
-        amplitude=words.figure(beat.amplitude_deg, 3),
-        needs=words.figure(math.degrees(beat.least_rad), 3),
-    )
+    amplitude, needs = words.levelled([words.figure(deg, 3) for deg in (beat.amplitude_deg, math.degrees(beat.least_rad))])
+    return wording.say("pages.overview.swings", amplitude=amplitude, needs=needs)
 
 
 def _kind(part: Any, family: str, wording: Wording) -> str:

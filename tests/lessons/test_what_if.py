@@ -78,6 +78,7 @@ def test_a_crooked_movement_as_the_file_that_stands_so(slug: str) -> None:
     assert found is not None
     angle_deg = found[0] * 180 / pi
     assert float(numbers(question.text)[0]) == pytest.approx(angle_deg, rel=0.05)
+    assert question.text.endswith(f"when it is {winding.name}?")
     crooked = with_changed(slug, lambda data: data["oscillator"].update(out_of_beat_deg=angle_deg))
     beat = next(each.beat for each in crooked.windings if each.name == winding.name)
     assert isinstance(beat, Running)

@@ -211,6 +211,21 @@ def test_the_story_says_that_none_alone_would_have_stopped_it() -> None:
     assert wording().say("repairs.story.none_alone") not in quiet and "half wound" in quiet[0]
 
 
+def test_a_weight_does_not_run_down() -> None:
+    """A weight pulls alike all the way: of its clock no page says that it was wound, half wound or nearly run down; of a spring's
+    clock they do."""
+    states = set(wording()["repairs.states"].values()) - {wording()["repairs.states.joined"]}
+
+    def said(slug: str) -> set[str]:
+        told = Said(mended_demo(slug).repaired, wording())
+        texts = [*told.story(), *(text for index in range(len(told.repaired.repair.findings)) for text in told.effects(index))]
+        texts += [told.state(winding.name) for winding in demo(slug).windings]
+        return {state for state in states for text in texts if re.search(rf"\b{state}\b", text)}
+
+    assert said("hall_clock") == set()
+    assert {"half wound", "nearly run down"} <= said("shelf_timepiece")
+
+
 def test_readings_say_their_difference() -> None:
     """Measured less computed, with its sign; what stood and was computed to stand has nothing more to say."""
     one = mended_demo("shelf_timepiece")

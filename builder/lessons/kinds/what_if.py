@@ -135,6 +135,7 @@ def _crooked(subject: Subject, winding: Winding) -> Question | None:
     nominal = 1e3 * float(subject.going.train.beat_s)
     facts = {
         **dict(zip(("one", "other", "even", "sum"), _side_by_side(one, other, nominal, one + other), strict=True)),
+        "state": subject.wording.say(f"site.player.state_names.{winding.name}").lower(),
         "angle": words.figure(abs(math.degrees(angle_rad)), 2),
         "error": words.figure(beat.beat_error_ms),
     }

@@ -50,7 +50,7 @@ def printed(repaired: Repaired, wording: Wording) -> str:
 def _table(repaired: Repaired, said: Said) -> list[str]:
     """A column a state and side, a row a figure."""
     pairs = list(zip(repaired.states_before, repaired.states_after, strict=True))
-    heads = [said.say(f"states.{was.name}") for was, _ in pairs]
+    heads = [said.state(was.name) for was, _ in pairs]
     sides = [said.say("page.before"), said.say("page.after")] * len(pairs)
     rows = ["".ljust(LABEL) + "".join(head.rjust(2 * CELL) for head in heads)]
     rows.append("".ljust(LABEL) + "".join(side.rjust(CELL) for side in sides))
@@ -87,7 +87,7 @@ def _alone(each: Alone, said: Said) -> str:
 def _reading(repaired: Repaired, index: int, said: Said) -> str:
     read = repaired.readings[index]
     reading = read.reading
-    place = ", ".join(filter(None, (said.side(reading.when), said.say(f"states.{reading.winding}"), reading.position)))
+    place = ", ".join(filter(None, (said.side(reading.when), said.state(reading.winding), reading.position)))
     parts = []
     if not reading.goes:
         parts.append(said.say("page.stood"))

@@ -43,7 +43,7 @@ def _row_of(
 ) -> Context:
     """One reading, or what is computed where there is none."""
     state = mended.repaired.state(side, winding)
-    names = [said.side(side), said.say(f"states.{winding}"), *([position] if position else [])]
+    names = [said.side(side), said.state(winding), *([position] if position else [])]
     stood, stands = taken is not None and not taken[1].goes, state is not None and not isinstance(state.beat, Running)
     cells: list[Context] = []
     for key in keys:
@@ -120,7 +120,7 @@ def _traces(mended: Mended, said: Said, winding: str) -> Context:
     return {
         "sheets": [{"sheet": sheet, "svg": Markup(sheet.svg())} for sheet in sheets],  # nosec B704 # sheet.py escapes all
         "rows": [_row(heading, heard, measured, solved, mended, said) for _, heading, heard, measured, solved in found],
-        "state": said.say("trace.state", state=said.say(f"states.{winding}")),
+        "state": said.when("trace.state", state=said.state(winding)),
         "lift": said.say("trace.no_lift") if lift is None else said.say("trace.lift", lift=words.figure(lift, 3)),
     }
 

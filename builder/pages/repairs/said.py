@@ -25,6 +25,7 @@ from builder.parts.finding.worn_hole import WornHole
 from builder.parts.finding.worn_leaves import WornLeaves
 from builder.parts.finding.worn_pallet import WornPallet
 from builder.parts.finding.wrong_rating import WrongRating
+from builder.parts.source.weight import Weight
 
 WOUND, HALF, WEAKEST = "wound", "half wound", "nearly down"
 PLAIN = 0.01
@@ -57,11 +58,24 @@ class Said:
         year, month, day = iso.split("-")
         return self.say("days.text", day=str(int(day)), month=self.wording["repairs.days.months"][int(month) - 1], year=year)
 
+    @property
+    def by_weight(self) -> bool:
+        """Whether a weight drives it: it hangs higher or lower, and pulls alike."""
+        return isinstance(self.repaired.sound.movement.source, Weight)
+
+    def when(self, key: str, **facts: str) -> str:
+        """A sentence that tells of a state of winding, or leaves that out where it makes no difference."""
+        return self.say(f"{key}_weight" if self.by_weight else key, **facts)
+
+    def state(self, name: str) -> str:
+        """A state of winding."""
+        return self.say(f"states_weight.{name}" if self.by_weight else f"states.{name}")
+
     def states(self, names: Iterable[str]) -> str:
         """States of winding in a row."""
-        named = [self.say(f"states.{name}") for name in names]
+        named = [self.state(name) for name in names]
         if len(named) == len(self.repaired.states_before) > 1:
-            return self.say("states.all")
+            return self.when("states.all")
         return ", ".join(named[:-1]) + self.say("states.joined") + named[-1] if len(named) > 1 else named[0]
 
     # ---- one finding ----
@@ -122,11 +136,11 @@ class Said:
         if held:
             return [self.say("effect.stops_some", states=self.states(held))]
         if not isinstance(alone.weakest, Running):
-            return [self.say("effect.stops_at_times")]
+            return [self.when("effect.stops_at_times")]
         share = alone.costs_deg / (alone.costs_deg + alone.weakest.amplitude_deg)
         if abs(share) < PLAIN:
             return [self.say("effect.none")]
-        return [self.say("effect.less" if share > 0 else "effect.more", share=words.figure(100 * abs(share), 2))]
+        return [self.when("effect.less" if share > 0 else "effect.more", share=words.figure(100 * abs(share), 2))]
 
     def _rate(self, alone: Alone) -> list[str]:
         """Change of rate and beat error, wound."""
@@ -182,7 +196,7 @@ class Said:
         if now.amplitude_deg is None:
             found.append(self.say("story.after_stops"))
         elif was.amplitude_deg is None:
-            found.append(self.say("story.after", after=words.figure(now.amplitude_deg, 3), state=self.say(f"states.{state}")))
+            found.append(self.when("story.after", after=words.figure(now.amplitude_deg, 3), state=self.state(state)))
         found += self._spare(repaired.state("before", WEAKEST), repaired.state("after", WEAKEST))
         stops = any(state.stops for state in repaired.states_before)
         if stops and len(repaired.alone) > 1 and not any(_stops(each) for each in repaired.alone):
@@ -212,7 +226,7 @@ class Said:
             return self.say("story.after_stops")
         alike = abs(1 - was.amplitude_deg / now.amplitude_deg) < 3 * PLAIN
         facts = {"before": words.figure(was.amplitude_deg, 3), "after": words.figure(now.amplitude_deg, 3)}
-        return self.say("story.before_alike" if alike else "story.before_goes", state=self.say(f"states.{self.shown}"), **facts)
+        return self.when("story.before_alike" if alike else "story.before_goes", state=self.state(self.shown), **facts)
 
     def _spare(self, was: State | None, now: State | None) -> list[str]:
         if now is None or now.reserve is None:

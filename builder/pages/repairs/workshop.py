@@ -50,7 +50,7 @@ def _states(mended: Mended, said: Said) -> Iterator[Context]:
     """A row a state and side."""
     repaired = mended.repaired
     for was, now in zip(repaired.states_before, repaired.states_after, strict=True):
-        name = said.say(f"states.{was.name}")
+        name = said.state(was.name)
         sides = [{"side": said.side(side), "cells": _cells(state, said)} for side, state in (("before", was), ("after", now))]  # type: ignore[arg-type]
         yield {"name": words.capital(name), "sides": sides}
 
@@ -135,7 +135,7 @@ def _faults(mended: Mended, said: Said) -> Context:
         "rows": rows,
         "sound": _fault(said.say("bench.sound"), [was, last], 0.0, said, was),
         "added": words.grouped(f"{round(added, 2) + 0.0:.2f}") if len(repaired.alone) > 1 else None,
-        "headings": [said.say("bench.amplitude_alone", state=said.say(f"states.{name}")) for name in (WOUND, WEAKEST)],
+        "headings": [said.say("bench.amplitude_alone", state=said.state(name)) for name in (WOUND, WEAKEST)],
     }
 
 

@@ -36,7 +36,7 @@ class Plate:
 
     def laid(self) -> list[tuple[Row, list[Cell]]]:
         """Every row with its cells as they stand on a page: figures one under the other, a sentence among them over the rest."""
-        texts = {column: words.aligned([words.unbroken(row.cells[column]) for row in self.rows]) for column in self.columns}
+        texts = {column: _in_line([words.unbroken(row.cells[column]) for row in self.rows]) for column in self.columns}
         figures = {column: [words.begins_with_figure(row.cells[column]) for row in self.rows] for column in self.columns}
         found = []
         for n, row in enumerate(self.rows):
@@ -46,3 +46,8 @@ class Plate:
                 cells[last:] = [Cell(cells[last].text, len(cells) - last)]
             found.append((row, cells))
         return found
+
+
+def _in_line(texts: list[str]) -> list[str]:
+    """A column as it stands, its figures one under the other; lists of sizes are no column of figures."""
+    return texts if any(", " in text for text in texts) else words.aligned(texts)

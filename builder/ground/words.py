@@ -18,7 +18,7 @@ UNITS = r"%|°C|(?:nN|µN|N)·mm?|(?:mg|g)·cm²|kg·m²|m/s²|[mc]m²|cm³|[kcm
 _LEAD = re.compile(rf"[+{MINUS}]?\d(?:{THIN}?\d)*(?!{THIN}?\d)")
 MANY = 9999
 _DECIMAL = re.compile(rf"({MINUS}?\d(?:{THIN}?\d)*)(?:\.(\d+))?(?![\d/]| \d)")
-_WITHIN = re.compile(r"(?<=\d) (?=\d+/|÷)|(?<=÷) (?=\d)")
+_WITHIN = re.compile(r"(?<=\d) |(?<=÷) (?=\d)")
 _APART = re.compile(rf"(?<=[\d}}]) (?=(?:{UNITS})(?![\w·/²³°]))")
 
 
@@ -38,7 +38,7 @@ def united(text: str) -> str:
 
 
 def unbroken(text: str) -> str:
-    """No line ends within 7 1/2 or within 96 ÷ 8."""
+    """No line ends behind a figure: within 7 1/2, 96 ÷ 8 or 96 teeth."""
     return _WITHIN.sub(NO_BREAK, text)
 
 

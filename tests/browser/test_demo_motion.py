@@ -139,3 +139,27 @@ def test_a_dial_of_24_hours_is_told_in_24(browser: Browser, built_site: BuiltSit
         assert page.locator("[data-drawing=motion-work] .shown").inner_text() == (
             "0:00:00" if slug.startswith("school") else "12:00:00"
         )
+
+
+@pytest.mark.parametrize("slug", SLUGS)
+def test_the_running_movement_is_the_first_sight(browser: Browser, built_site: BuiltSite, slug: str) -> None:
+    """On a desk's and on a phone's screen, without scrolling: name, sentence, the whole drawing, and the key that stops it."""
+    for width, height in ((1440, 900), (390, 844)):
+        page = browser.new_page(viewport={"width": width, "height": height})
+        page.goto(address(built_site.folder, f"{slug}/index.html"), wait_until="load")
+        for what in ("h1", ".lede", "svg.drawing", "[data-do=run]"):
+            box = page.locator(what).first.bounding_box()
+            assert box and box["y"] >= 0 and box["y"] + box["height"] <= height, (what, width)
+        assert page.evaluate("betweenPlates.running('train-front')")
+        page.close()
+
+
+def test_figures_fit_a_phone(browser: Browser, built_site: BuiltSite) -> None:
+    """Nothing of the table of figures lies beyond the edge of a narrow screen, and no value stands without its state."""
+    page = browser.new_page(viewport={"width": 360, "height": 640})
+    page.goto(address(built_site.folder, "pocket_watch/figures.html"), wait_until="load")
+    assert page.evaluate("[...document.querySelectorAll('.wide')].every(each => each.scrollWidth <= each.clientWidth)")
+    assert page.locator("td.value .in").first.is_visible()
+    page.set_viewport_size({"width": 1440, "height": 900})
+    assert not page.locator("td.value .in").first.is_visible()
+    page.close()

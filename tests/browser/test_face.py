@@ -164,6 +164,8 @@ def test_print_has_the_plate_and_no_controls(browser: Browser, address: str) -> 
     page.set_viewport_size({"width": 672, "height": 950})  # A4 less its margins, in CSS px
     heading, drawing = (page.locator(what).first.bounding_box() for what in ("h1", "[data-drawing=train] svg.drawing"))
     assert heading and drawing and heading["y"] < drawing["y"]
+    letter = page.pdf(format="Letter", prefer_css_page_size=True)  # as a browser's own dialogue prints: paper is the reader's
+    assert b"/MediaBox [0 0 612 792]" in letter
     page.close()
 
 

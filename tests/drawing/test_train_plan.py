@@ -12,6 +12,7 @@ from builder.drawing.diagrams import motion_work, train_plan
 from builder.drawing.sheet import Figure, Sheet
 from builder.going.going import Going, going
 from builder.going.placed import DIAL_SIDE
+from builder.ground.words import FIGURE_SPACE
 from builder.movement.model import Movement
 from tests.movement_texts import movement_data
 from tests.solved import demo, wording
@@ -90,3 +91,17 @@ def test_a_post_shows_in_the_minute_pinion() -> None:
     assert len(posts) == 1
     assert laid.plan.arbor_mm[pinion.arbor] < pinion.gear.root_mm
     assert {part.level >= DIAL_SIDE for part in laid.plan.toothings if part.id.startswith("minute")} == {True}
+
+
+def test_the_table_stands_in_line() -> None:
+    """Ones under ones in every column of figures, no line ends behind a figure, and a sentence has the room of the rest."""
+    plate = train_plan.front(demo("pocket_watch"), wording())
+    laid = plate.laid()
+    turns = plate.columns.index("turns")
+    lines = {row.part: [cell.text for cell in cells] for row, cells in laid}
+    assert lines["third-wheel"][turns].lstrip(FIGURE_SPACE) == "8"
+    assert len(lines["third-wheel"][turns]) == len(lines["escape-wheel"][turns]) == 3
+    assert lines["barrel-wheel"][turns] == 3 * FIGURE_SPACE + "2/13"
+    assert {" " in text for part, cells in lines.items() if part.endswith(("wheel", "pinion")) for text in cells} == {False}
+    spans = {row.part: [cell.columns for cell in cells] for row, cells in laid}
+    assert spans["balance"] == [1, 3] and spans["third-wheel"] == [1, 1, 1, 1]

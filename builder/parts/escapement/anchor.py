@@ -11,7 +11,7 @@ from builder.ground.faults import Complaint
 from builder.ground.geometry import Points, arc, polar
 from builder.parts.escapement.action import Pallet
 from builder.parts.escapement.draft import Draft, Drawn
-from builder.parts.escapement.drafting import CHORD, Stations, deepest_mm, refuse, shape_points, wheel_outline
+from builder.parts.escapement.drafting import CHORD, FINE, Stations, deepest_mm, refuse, shape_points, wheel_outline
 from builder.parts.escapement.shape import Shape, chain
 
 CLEAR = math.radians(2.0)
@@ -54,10 +54,10 @@ class Anchor:
         left = shape_points(exit, chord)
         hub = self.hub_mm
         down = -math.pi / 2
-        under = arc((0.0, 0.0), hub, down - self.arm_rad, down + self.arm_rad, 0.01 * hub)
+        under = arc((0.0, 0.0), hub, down - self.arm_rad, down + self.arm_rad, FINE * hub)
         top_right, top_left = right[-1], left[0]
         rise = math.pi / 2 - 0.6
-        crown = arc((0.0, 0.0), 1.25 * hub, rise, math.pi - rise, 0.01 * hub)
+        crown = arc((0.0, 0.0), 1.25 * hub, rise, math.pi - rise, FINE * 1.25 * hub)
         return np.concatenate((under, right, _bow(top_right, crown[0]), crown, _bow(crown[-1], top_left), left))
 
 

@@ -12,6 +12,8 @@ from builder.ground.faults import Complaint, Refused
 from builder.ground.geometry import Points, polar, turned
 from builder.parts.escapement.shape import Shape
 
+FINE = 1e-3
+"""Greatest error of a rounding that touches nothing, as a part of its radius."""
 CHORD = 2e-6
 """Greatest error of an arc drawn as chords, as a part of the wheel's radius: overlap of what is drawn stays below 1e-5."""
 ROOT_CHORD = 1e-4

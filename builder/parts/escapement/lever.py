@@ -9,13 +9,12 @@ import numpy as np
 
 from builder.ground.geometry import Points, arc, cross, polar, turned
 from builder.parts.escapement.draft import Banking, Drawn
+from builder.parts.escapement.drafting import FINE
 from builder.parts.escapement.fork import Fork
 from builder.parts.escapement.shape import Shape
 
-FINE = 1e-3
-"""Greatest error of a rounding that touches nothing, as a part of its radius."""
 HORN_CHORD = 3e-5
-"""The same for a horn's inner edge, which the impulse pin can meet."""
+"""As FINE, for a horn's inner edge, which the impulse pin can meet."""
 ONE_PIECE_RAD = math.radians(50)
 """Turn of the lever from the straight line up to which it leaves the hub between the pallet arms."""
 
@@ -43,7 +42,7 @@ class Lever:
         at = corner - banked
         inner = arc(banked, fork.horn_mm, tip_rad, math.atan2(at[1], at[0]), HORN_CHORD * fork.horn_mm)
         thick = 1.1 * fork.pin_mm
-        tip = arc(banked + polar(fork.horn_mm + thick / 2, tip_rad), thick / 2, tip_rad, tip_rad + math.pi, 0.02 * thick)
+        tip = arc(banked + polar(fork.horn_mm + thick / 2, tip_rad), thick / 2, tip_rad, tip_rad + math.pi, FINE * thick)
         outer = banked + polar(fork.horn_mm + thick, tip_rad - 0.25 * lean)
         floor = self.slot_floor_mm
         root = np.array([self.waist_mm, floor - 3.0 * fork.pin_mm])
@@ -182,7 +181,7 @@ class PalletFrame:
         right = self._arm(entry)
         left = self._arm(exit)[::-1] * np.array([-1.0, 1.0])
         down = -math.pi / 2
-        under = arc((0.0, 0.0), self.under_mm, down - self.under_rad, down + self.under_rad, 0.01 * self.under_mm)
+        under = arc((0.0, 0.0), self.under_mm, down - self.under_rad, down + self.under_rad, FINE * self.under_mm)
         return np.concatenate((left, under, right))
 
     def _arm(self, nib: Shape) -> Points:
@@ -192,7 +191,7 @@ class PalletFrame:
         thick = self.thick_mm
         round_mm = 0.35 * thick
         corner = far * along + (thick - round_mm) * across - round_mm * along
-        end = corner + turned(arc((0.0, 0.0), round_mm, 0.0, math.pi / 2, 0.02 * round_mm), self.under_rad - math.pi / 2)
+        end = corner + turned(arc((0.0, 0.0), round_mm, 0.0, math.pi / 2, FINE * round_mm), self.under_rad - math.pi / 2)
         return np.concatenate(((far * along)[None], end, polar(self.hub_mm, math.radians(50))[None]))
 
 

@@ -16,6 +16,7 @@ from builder.parts.escapement.action import Action
 from builder.parts.escapement.draft import Draft, Drawn, back_to_front
 from builder.parts.escapement.drafting import (
     CHORD,
+    FINE,
     deepest_mm,
     half_span_rad,
     refuse,
@@ -225,9 +226,9 @@ class _Form:
 def _arms(pin: Points, cap_mm: float, hub_mm: float) -> Points:
     """Two arms that hold the pins, in a plane above the wheel: an open run (N, 2) from the hub's top left round to the right."""
     out_rad = math.atan2(pin[1], pin[0])
-    cap = pin + arc((0.0, 0.0), cap_mm, out_rad - math.pi / 2, out_rad + math.pi / 2, 0.01 * cap_mm)
+    cap = pin + arc((0.0, 0.0), cap_mm, out_rad - math.pi / 2, out_rad + math.pi / 2, FINE * cap_mm)
     right = np.concatenate((cap, polar(hub_mm, math.radians(50))[None]))
     left = right[::-1] * np.array([-1.0, 1.0])
     spread = max(math.radians(5), out_rad + math.pi / 2 - math.radians(35))
-    under = arc((0.0, 0.0), hub_mm, -math.pi / 2 - spread, -math.pi / 2 + spread, 0.01 * hub_mm)
+    under = arc((0.0, 0.0), hub_mm, -math.pi / 2 - spread, -math.pi / 2 + spread, FINE * hub_mm)
     return np.concatenate((left, under, right))

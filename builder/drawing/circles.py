@@ -10,15 +10,13 @@ import numpy as np
 from builder.drawing.balloons import Target, balloons
 from builder.drawing.figures import px_at
 from builder.drawing.handout import named
-from builder.drawing.path import View, circle, number
+from builder.drawing.path import View, circle
+from builder.drawing.shapes import sense_arrow
 from builder.drawing.sheet import Figure, Shape, Sheet
 from builder.going.going import Going
 
 SIDE_PX = 620.0
 MARGIN_PX = 90.0
-SPREAD_DEG = 48.0
-"""An arrow reaches so far to either side of its middle."""
-HEAD_PX = 13.0
 
 
 def circles(going: Going, title: str, desc: str, back: bool, arrows: Collection[str]) -> Sheet:
@@ -67,13 +65,5 @@ def _arrow(going: Going, arbor: str, radius_mm: float, view: View, middle: np.nd
     away = at - middle
     centre = math.atan2(away[1], away[0]) if np.hypot(*away) > 1 else -math.pi / 2
     radius = max(0.82 * radius_mm * view.scale, 22.0)
-    clockwise = going.train[arbor].clockwise != view.back
-    spread = math.radians(SPREAD_DEG) * (1 if clockwise else -1)  # on the screen, y down, clockwise is towards greater angles
-    start, end = centre - spread, centre + spread
-    (x0, y0), (x1, y1) = (radius * np.array([math.cos(a), math.sin(a)]) for a in (start, end))
-    along = end + math.copysign(math.pi / 2, spread)
-    head = [(x1 - HEAD_PX * math.cos(along + side), y1 - HEAD_PX * math.sin(along + side)) for side in (0.45, -0.45)]
-    n = number
-    d = f"M{n(x0)} {n(y0)}A{n(radius)} {n(radius)} 0 0 {int(clockwise)} {n(x1)} {n(y1)}"
-    barbs = "".join(f"M{n(x)} {n(y)}L{n(x1)} {n(y1)}" for x, y in head)
-    return Figure(None, None, (float(at[0]), float(at[1])), classes=f"arrow {arbor}", shapes=(Shape(d + barbs, "sense"),))
+    d = sense_arrow(radius, centre, going.train[arbor].clockwise != view.back)
+    return Figure(None, None, (float(at[0]), float(at[1])), classes=f"arrow {arbor}", shapes=(Shape(d, "sense"),))

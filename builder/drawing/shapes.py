@@ -94,6 +94,18 @@ def ring(outer_px: float, inner_px: float) -> str:
     return circle(outer_px) + circle(inner_px)
 
 
+def sense_arrow(radius_px: float, middle_rad: float, clockwise: bool, head_px: float = 13.0, spread_deg: float = 48.0) -> str:
+    """An arc about the origin with a head the way that something turns, so far to either side of its middle (0: to the right,
+    clockwise on the screen)."""
+    spread = np.radians(spread_deg) * (1 if clockwise else -1)
+    (x0, y0), (x1, y1) = (_polar(radius_px, middle_rad - spread), _polar(radius_px, middle_rad + spread))
+    along = middle_rad + spread + np.copysign(np.pi / 2, spread)
+    head = [(x1 - head_px * np.cos(along + side), y1 - head_px * np.sin(along + side)) for side in (0.45, -0.45)]
+    n = number
+    d = f"M{n(x0)} {n(y0)}A{n(radius_px)} {n(radius_px)} 0 0 {int(clockwise)} {n(x1)} {n(y1)}"
+    return d + "".join(f"M{n(x)} {n(y)}L{n(x1)} {n(y1)}" for x, y in head)
+
+
 def rounded_box(width: float, height: float, corner: float) -> str:
     """A rectangle about the origin with rounded corners."""
     w, h, r, n = width / 2, height / 2, corner, number

@@ -8,7 +8,7 @@ import re
 import pytest
 
 from builder.drawing.balloons import RADIUS_PX
-from builder.drawing.diagrams import motion_work, train_plan
+from builder.drawing.diagrams import motion_work, train_line, train_plan
 from builder.drawing.sheet import Figure, Sheet
 from builder.going.going import Going, going
 from builder.going.placed import DIAL_SIDE
@@ -105,3 +105,13 @@ def test_the_table_stands_in_line() -> None:
     assert {" " in text for part, cells in lines.items() if part.endswith(("wheel", "pinion")) for text in cells} == {False}
     spans = {row.part: [cell.columns for cell in cells] for row, cells in laid}
     assert spans["balance"] == [1, 3] and spans["third-wheel"] == [1, 1, 1, 1]
+
+
+def test_arrows_say_which_way_each_arbor_turns() -> None:
+    """In the line of arbors an arrow beside each disc goes the way of its arbor: by turns, as each mesh turns the sense round."""
+    laid = demo("pocket_watch")
+    drawn = [f.shapes[0].d for f in train_line.draw(laid, wording()).sheet.figures if f.shapes]
+    sweeps = [found[1] for d in drawn if (found := re.search(r"A[\d.]+ [\d.]+ 0 0 ([01])", d))]
+    clockwise = [laid.train[name].clockwise for name in laid.train.path]
+    assert [flag == "1" for flag in sweeps] == clockwise
+    assert clockwise == [False, True, False, True, False]

@@ -6,6 +6,7 @@ import math
 
 from builder.drawing.moves import arbor_move
 from builder.drawing.path import View, circle, number
+from builder.drawing.shapes import sense_arrow
 from builder.drawing.sheet import Figure, Shape, Sheet, Words
 from builder.drawing.table import Plate, Row
 from builder.going.going import Going
@@ -15,7 +16,9 @@ from builder.ground.wording import Wording
 ROW_PX = 132.0
 DISC_PX = 50.0
 WIDTH_PX = 600.0
-LEFT_PX = 70.0
+LEFT_PX = 80.0
+SENSE_PX = 9.0
+"""From a disc to the arrow that says which way it turns: the first arbors do so too slowly to be seen."""
 
 
 def draw(going: Going, wording: Wording) -> Plate:
@@ -36,6 +39,8 @@ def draw(going: Going, wording: Wording) -> Plate:
         # Areas keep their order; the smallest disc stays large enough to show its mark.
         radius = DISC_PX * max(0.42, math.sqrt(size_mm / largest))
         count = train.escape_teeth if last else wheel.gear.teeth if wheel else 0
+        arrow = sense_arrow(radius + SENSE_PX, math.pi, arbor.clockwise, head_px=9.0, spread_deg=30.0)
+        stack.append(Figure(None, None, at=(LEFT_PX, y), shapes=(Shape(arrow, "outline"),)))
         stack.append(_disc(going, view, name, part, f"{arbor.title}: {count} teeth", (LEFT_PX, y), radius))
         text = f"{words.whole_and_part(abs(arbor.turns_per_hour))}"
         sense = wording.say("drawings.clockwise" if arbor.clockwise else "drawings.counter_clockwise")

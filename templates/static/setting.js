@@ -3,7 +3,7 @@
 addEventListener("load", () => {
   "use strict";
   for (const panel of document.querySelectorAll("[data-sets]")) {
-    const { sets, hours, ahead, behind, instep } = panel.dataset, round = hours * 60;
+    const { sets, hours, ahead, behind, instep, refused } = panel.dataset, round = hours * 60;
     const svg = document.querySelector(`[data-drawing=${sets}] svg`), grip = svg.querySelector(".grip");
     const ratio = (text) => text.split("/").reduce((a, b) => a / b);
     const groups = [...svg.querySelectorAll("[data-turn]")].map((node) => [node, ratio(node.dataset.turn)]);
@@ -27,6 +27,7 @@ addEventListener("load", () => {
       const amount = `${away < 60 ? "" : `${Math.floor(away / 60)}\u202fh `}${away % 60}\u202fmin`;
       const hour = Math.floor(shows / 60) || (hours - 12 ? 0 : 12);
       typed.value = `${hour}:${two(shows % 60)}`;
+      typed.removeAttribute("aria-invalid");
       status.textContent = (away ? (set > 0 ? ahead : behind) : instep).replace("{time}", amount);
       grip.setAttribute("aria-valuenow", shows);
       grip.setAttribute("aria-valuetext", typed.value);
@@ -42,7 +43,7 @@ addEventListener("load", () => {
     function hold() {
       if (held === null) return;
       turn(goal - train() - set);
-      requestAnimationFrame(hold);
+      setTimeout(requestAnimationFrame, 0, hold);  // asked for after the player has asked, so that its time is that of the frame
     }
 
     const letGo = () => (held = null);
@@ -55,6 +56,8 @@ addEventListener("load", () => {
       last = pointed(event);
       hold();
     });
+    // touch-action in a style sheet does not reach a shape within a drawing in every browser: the page would scroll instead.
+    grip.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
     grip.addEventListener("pointermove", (event) => {
       if (held !== event.pointerId) return;
       const at = pointed(event);
@@ -75,10 +78,15 @@ addEventListener("load", () => {
       const { by } = target.closest("button")?.dataset || {};
       if (by) turn(by === "0" ? -set : +by);
     });
+    // 10:15, 10.15 or, from a keyboard of figures alone, 1015.
     typed.addEventListener("change", () => {
-      const [, h, m] = typed.value.match(/^\s*(\d{1,2})\D(\d{1,2})\s*$/) || [];
-      turn(m ? wrap(h * 60 + +m - train() - set, round) : 0);
+      const [, h, m, n] = typed.value.match(/^\s*(\d\d?)(?:\D(\d\d?)|(\d\d))\s*$/) || [], minutes = +(m || n);
+      if (h <= 24 && minutes < 60) return turn(wrap(h * 60 + minutes - train() - set, round));
+      typed.setAttribute("aria-invalid", true);
+      status.textContent = refused.replace("{time}", grip.getAttribute("aria-valuetext"));
     });
+    // The train has gone on since; what was refused stays to be mended.
+    for (const field of [grip, typed]) field.addEventListener("focus", () => field.ariaInvalid || turn(0));
 
     for (const [name, value] of Object.entries({
       tabindex: 0, role: "slider", "aria-label": panel.dataset.hand, "aria-valuemin": 0, "aria-valuemax": round,

@@ -169,20 +169,77 @@ def test_a_held_hand_stands_while_the_train_goes_on(set_page: tuple[Page, dict[s
 
 @pytest.mark.parametrize(
     ("typed", "says"),
-    [("11:38", "1\u202fh 30\u202fmin ahead"), ("9:50", "18\u202fmin behind"), ("22.08", "as the train has them")],
+    [
+        ("11:38", "1\u202fh 30\u202fmin ahead"),
+        ("1138", "1\u202fh 30\u202fmin ahead"),
+        ("9:50", "18\u202fmin behind"),
+        ("950", "18\u202fmin behind"),
+        ("22.08", "as the train has them"),
+    ],
 )
 def test_a_time_typed_in(open_page: Opener, typed: str, says: str) -> None:
-    """The hands go to a time typed in, the shorter way round; half a day does not show on a dial of twelve hours."""
+    """The hands go to a time typed in, the shorter way round; half a day does not show on a dial of twelve hours. Figures alone
+    will do, as some telephones have no colon."""
     page = open_page("hall_clock/motion-work.html")
     stop(page)
     field = page.locator(".setting input")
     field.fill(typed)
     field.press("Enter")
     assert says in page.locator(".setting .state").inner_text()
-    field.fill("soon")
+
+
+@pytest.mark.parametrize("typed", ["soon", "", "25:10", "9:75", "-1:00", "1:2:3", "12", "99999"])
+def test_what_is_no_time_is_refused(open_page: Opener, typed: str) -> None:
+    """It is said, the field keeps it and is marked, nothing is turned; a time after it is taken."""
+    page = open_page("hall_clock/motion-work.html")
+    stop(page)
+    before, field = standing(page), page.locator(".setting input")
+    field.fill(typed)
     field.press("Enter")
-    assert says in page.locator(".setting .state").inner_text()
-    assert field.input_value().count(":") == 1
+    page.locator(".setting .state").click()
+    if typed != "":
+        assert field.input_value() == typed
+    assert "no time of day" in page.locator(".setting .state").inner_text()
+    assert field.get_attribute("aria-invalid") == "true"
+    assert turned_deg(before, standing(page))["minute-hand"] == 0.0
+    field.fill("11:38")
+    field.press("Enter")
+    assert field.get_attribute("aria-invalid") is None
+    assert "1\u202fh 30" in page.locator(".setting .state").inner_text()
+
+
+def test_across_twelve_by_touch_at_full_speed(open_page: Opener) -> None:
+    """A finger turns the hand on and back across 12 o'clock, more than once round, on a telephone, while an hour of the train's
+    runs by in a second: the hand stays under the finger, the motion work by its ratios, and the page does not scroll."""
+    page = open_page("hall_clock/motion-work.html", width=390, height=844)
+    stop(page)
+    scrolled = page.evaluate("scrollY")
+    touch = page.context.new_cdp_session(page)
+    x, y, tx, ty = centre_and_tip(page)
+    start, radius = math.atan2(ty - y, tx - x), math.hypot(tx - x, ty - y)
+
+    def finger(kind: str, deg: float = 0.0) -> None:
+        angle = start + math.radians(deg)
+        points = [] if kind == "touchEnd" else [{"x": x + radius * math.cos(angle), "y": y + radius * math.sin(angle)}]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    before = standing(page)
+    finger("touchStart")
+    assert page.evaluate("betweenPlates.speed('setting', 3600)") == 3600
+    page.evaluate("betweenPlates.run('setting', true)")
+    steps = [*range(30, 781, 30), *range(750, -1021, -30)]
+    for deg in steps:
+        finger("touchMove", deg)
+        page.evaluate("new Promise(requestAnimationFrame)")  # one place a frame, as a screen reports it
+    page.evaluate("betweenPlates.run('setting', false)")
+    page.wait_for_timeout(80)
+    after = standing(page)
+    finger("touchEnd")
+    turned = turned_deg(before, after)
+    assert turned["minute-hand"] == pytest.approx((steps[-1] + 180) % 360 - 180, abs=0.5)
+    assert turned["hour-hand"] == pytest.approx((steps[-1] / 12 + 180) % 360 - 180, abs=0.1)
+    assert turned["centre-wheel"] != 0.0
+    assert page.evaluate("scrollY") == scrolled
 
 
 def test_targets_are_large_enough(open_page: Opener) -> None:

@@ -186,7 +186,7 @@ def test_check_says_what_is_worth_knowing(tmp_path: Path, capsys: pytest.Capture
     assert main(["check", "--models", str(tmp_path)]) == 0
     said = capsys.readouterr().out.splitlines()
     line = text.splitlines().index("[oscillator]") + 1
-    assert said[0].startswith(f"light/movement.toml:{line}:2: wound, it stops: ")
+    assert said[0].startswith(f"light/movement.toml:{line}:2: wound, half wound, nearly down: it stops. It must swing ")
     assert sum("8 leaves cannot be driven wholly" in each for each in said) == 1
     assert said[-1] == "No fault found."
 

@@ -15,7 +15,9 @@ from builder.going.going import Going, going
 from builder.going.steady import Running
 from builder.movement.model import Movement
 from builder.movement.reading import opened
+from builder.parts.source.spring import Spring
 from builder.starter import Stopped, asked, example
+from builder.starter.answers import measured
 from builder.starter.conversation import Question, Talk, Unfit, held
 from builder.starter.howto import CAUTIONS, HOW
 from builder.starter.layout import laid_out
@@ -153,22 +155,55 @@ MOVEMENTS: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "house clock": (HOUSE, {"beats": 3600, "hours": 192, "path": ["great", "centre", "third", "escape"], "seconds": "escape"}),
     "watch with a going barrel, nothing measured": (
         (
-            *("Travelling watch", "watch", "A lever goes.", "Tidewater Road evening class", "going barrel", "", "5"),
+            *("Travelling watch", "watch", "A lever goes.", "Tidewater Road evening class", "going barrel", "", "", "5"),
             *("80", "", "10", "80", "", "10", "75", "", "10", "80", "", "8", "club lever", "15", ""),
-            *("1", "2", "1", "14", "42", "12", "48", "", "balance", "18000", "4", "", "yes"),
+            *("1", "2", "1", "14", "42", "12", "48", "", "balance", "18000", "", "4", "", "yes"),
         ),
         {"beats": 18000, "hours": None, "path": ["barrel", "centre", "third", "fourth", "escape"], "seconds": "fourth"},
     ),
     "old watch with one hand and a verge": (
         (
-            *("Old watch", "watch", "", "", "fusee", "12", "4", "55", "", "5", "45", "", "5", "40", "", "5"),
-            *("counted", "verge", "17", "2", "hour", "1", "12", "4", "32", "", "balance", "", "", "", "yes"),
+            *("Old watch", "watch", "", "", "fusee", "12", "", "4", "55", "", "5", "45", "", "5", "40", "", "5"),
+            *("counted", "verge", "17", "2", "hour", "1", "12", "4", "32", "", "balance", "", "", "", "", "yes"),
         ),
         {"beats": 17952, "hours": 18, "path": ["great", "second", "third", "escape"], "seconds": None},
     ),
     "train without hands": (
-        (*ABOUT, "open_spring", "7.5", "2", "90", "45", "9", "pin lever", "15", "12", "none", "balance", "14400", "", "", "yes"),
+        (
+            *ABOUT,
+            "open_spring",
+            "7 1/2",
+            "",
+            "2",
+            "90",
+            "45",
+            "9",
+            "pin lever",
+            "15",
+            "12",
+            "none",
+            "balance",
+            "14400",
+            "",
+            "",
+            "",
+            "yes",
+        ),
         {"beats": 14400, "hours": 7.5 * 300 / 14400 * 1, "path": ["great", "escape"], "seconds": None},
+    ),
+    "alarm with all measured": (
+        (
+            *(*ABOUT, "open spring", "", "0,26", "9", "560", "8", "35", "5", "72", "37.7", "12", "64", "30.1", "8"),
+            *("60", "25.2", "8", "80", "24.9", "8", "pin lever", "15", "13", "both", "2", "12", "12", "36", "10", "40", ""),
+            *("balance", "", "17.5", "1,2", "1 1/2", "1.5", "", "0.4", "180", "4", "80", "yes"),
+        ),
+        {
+            "beats": 18000,
+            "hours": 53.76,
+            "path": ["great", "centre", "third", "fourth", "escape"],
+            "seconds": "fourth",
+            "solved": True,
+        },
     ),
     "year clock of eight arbors": (
         (
@@ -182,6 +217,7 @@ MOVEMENTS: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
             "hours": 384 * 24,
             "path": ["great", "second", "third", "centre", "fifth", "escape"],
             "seconds": "escape",
+            "solved": True,
         },
     ),
 }
@@ -197,7 +233,8 @@ def test_answers_become_a_movement_that_passes_check(
     assert main(["check", "--quiet", "--models", str(models)]) == 0
     found = solved(models)
     assert found.train.beats_per_hour == expected["beats"]
-    assert found.train.going_hours == expected["hours"]
+    assert found.train.going_hours == pytest.approx(expected["hours"]) if expected["hours"] else found.train.going_hours is None
+    assert (found.beat is not None) == expected.get("solved", False)
     assert list(found.train.path) == expected["path"]
     assert next((arbor for shows, arbor in found.train.hands if shows == "seconds"), None) == expected["seconds"]
 
@@ -228,11 +265,11 @@ def test_each_answer_is_judged_at_once() -> None:
         "Please choose one of: timepiece, clock, regulator, watch.",
         "Please choose one of: open spring, going barrel, fusee, weight.",
         "That cannot be: a number, more than 0 and at most 200. Please count or measure again.",
-        "Please write a number, more than 0 and at most 200.",
+        "Please write a number, more than 0 and at most 200: as 7.5, 7,5 or 7 1/2.",
         "It is counted: a whole number from 2 to 8, in figures.",
         "It is counted: a whole number from 6 to 600, in figures.",
         "That cannot be: a whole number from 6 to 600. Please count or measure again.",
-        "Please write a number, more than 0 and at most 5000, in mm.",
+        "Please write a number, more than 0 and at most 5000, in mm: as 7.5, 7,5 or 7 1/2.",
         "That cannot be: a whole number from 4 to 60. Please count or measure again.",
         "That cannot be: a whole number from 12 to 120. Please count or measure again.",
         "Please give the arbor's number: 1 at the source of power, 4 at the escape wheel.",
@@ -241,11 +278,55 @@ def test_each_answer_is_judged_at_once() -> None:
         "Please answer yes, back or stop.",
     ):
         assert said in refusals, said
-    assert any(line.startswith("It should be 12 to 1 for a dial of 12 hours. (36 × 70)") for line in refusals)
+    assert any(line.startswith("That does not fit: 12 to 1 for a dial of 12 hours. (36 × 70)") for line in refusals)
     assert any("one turn counter-clockwise in 7 1/2\u202fmin" in line for line in refusals), "seconds hand on the third arbor"
     data = tomllib.loads(text)
     assert data["arbors"][0]["wheel"] == {"teeth": 96, "outside_diameter_mm": 97.8}
     assert "beats_per_hour" not in data["oscillator"], "counted near enough: the hands decide"
+
+
+def test_help_at_any_question() -> None:
+    """`help` is no answer, not even to what something is called: it says how to answer, and puts the question again."""
+    maker = Clockmaker("help", "Clock", "?", "stop")
+    with pytest.raises(Stopped):
+        asked("new_clock", maker.hear, maker.say)
+    assert maker.text.count("1. What is the movement called?") == maker.text.count("2. What sort is it?") == 2
+    assert maker.text.count("back goes to the question before") == 3
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"), [("7 1/2", 7.5), ("7,5 mm", 7.5), ("15/2mm", 7.5), ("7.5", 7.5), ("+30", 30.0), ("", None)]
+)
+def test_a_measure_as_it_is_written_at_the_bench(typed: str, value: float | None) -> None:
+    """With a fraction, a comma, its unit, or not at all."""
+    assert measured("x", "How long?", "", Spring, "length_mm", "mm").read(typed) == value
+
+
+@pytest.mark.parametrize("typed", ["7 8", "7/0", "1/2/3", "7.5 cm", "nan", "1e3", "7 1,5/2"])
+def test_a_measure_that_is_none(typed: str) -> None:
+    """What might be read in two ways is not read."""
+    with pytest.raises(Unfit):
+        measured("x", "How long?", "", Spring, "length_mm", "mm").read(typed)
+
+
+def test_sizes_that_do_not_fit_together_are_told_at_once() -> None:
+    """A spring too long for its barrel, and a bob too small for the rod, are judged at the question, by name."""
+    maker = Clockmaker(*ABOUT, "going barrel", "", "0.16", "3", "2400", "5.4", "16.4", "stop")
+    with pytest.raises(Stopped):
+        asked("new_clock", maker.hear, maker.say)
+    assert "Spring length does not fit: less than 1150\u202fmm, which would fill the barrel solid." in maker.text
+
+
+def test_hands_that_nobody_measured_give_way(models: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An assumed module of the motion work that would reach the seconds hand's arbor is taken finer; a measured one is told."""
+    hands = ("both", "2", "24", "20", "80", "10", "60")
+    answers = (*ABOUT, "weight", "16", "", "4", *TRAIN, "dead beat", "30", "40", *hands)
+    typed(monkeypatch, *answers, "", "pendulum", "", "", "4", "", "yes")
+    assert main(["new", "new_clock", "--models", str(models), "--ask"]) == 0
+    maker = Clockmaker(*answers, "45", "pendulum", "", "", "4", "")
+    with pytest.raises(Stopped):
+        asked("other", maker.hear, maker.say)
+    assert "These answers do not make a movement" in maker.text
 
 
 def test_the_summary_says_what_was_computed() -> None:

@@ -53,11 +53,11 @@ class Going:
     @property
     def stops(self) -> tuple[Finding, ...]:
         """Why it does not go, or not from one end of a winding to the other: the pages show it where it stops."""
-        return tuple(
-            Finding(("oscillator",), f"{state.name}, it stops: {state.beat.text}")
-            for state in self.windings
-            if isinstance(state.beat, Stopped)
-        )
+        why: dict[str, list[str]] = {}
+        for state in self.windings:
+            if isinstance(state.beat, Stopped):
+                why.setdefault(state.beat.text, []).append(state.name)
+        return tuple(Finding(("oscillator",), f"{', '.join(names)}: it stops. {text}") for text, names in why.items())
 
 
 def going(slug: str, movement: Movement) -> Going:

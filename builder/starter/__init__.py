@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 import re
 from pathlib import Path
+from typing import Any
 
 from builder.going.going import Going, going
-from builder.going.steady import Stopped as AtRest
 from builder.ground.faults import PlainlySaid, Refused
 from builder.ground.part import SLUG
 from builder.movement.model import Movement
-from builder.starter.assumed import completed
+from builder.starter.assumed import FINER, LEAST_MODULE_MM, completed
 from builder.starter.conversation import Hear, Question, Say, Stopped, Talk, Unfit, held
 from builder.starter.example import EXAMPLE
 from builder.starter.layout import NoRoom, laid_out
@@ -75,8 +75,7 @@ def asked(slug: str, hear: Hear, say: Say) -> str:
         bench = bench_questions(talk)
         data, remarks = completed(bench)
         try:
-            data, _ = laid_out(data)
-            found = going(slug, Movement.model_validate(data))
+            data, found = _standing(slug, data, remarks)
         except NoRoom:
             return talk.ask(
                 _impossible("No layout was found in which every wheel clears every arbor. Measure the diameters again.")
@@ -88,6 +87,23 @@ def asked(slug: str, hear: Hear, say: Say) -> str:
         return written(data, ASKED_HEAD.format(name=found.name), remarks)
 
     return held(Talk(hear, say), script)
+
+
+def _standing(slug: str, data: dict[str, Any], remarks: dict[str, str]) -> tuple[dict[str, Any], Going]:
+    """The data laid out, and running. Raises NoRoom, Refused.
+
+    Where the gearing of the hands is in the way of an arbor and nobody measured it, it is taken finer until it is not.
+    """
+    while True:
+        try:
+            laid, _ = laid_out(data)
+            return laid, going(slug, Movement.model_validate(laid))
+        except Refused as refused:
+            module = data.get("motion_work", {}).get("module_mm")
+            only_hands = all(complaint.key[0] == "motion_work" for complaint in refused.complaints)
+            if "motion_work.module_mm" not in remarks or not only_hands or module < 2 * LEAST_MODULE_MM:
+                raise
+            data = {**data, "motion_work": {**data["motion_work"], "module_mm": float(f"{FINER * module:.2g}")}}
 
 
 def _impossible(why: str) -> Question[str]:
@@ -109,10 +125,10 @@ def _summary(bench: Bench, found: Going, remarks: dict[str, str]) -> list[str]:
     plates = found.movement.plates
     if plates and plates.height_mm:
         lines.append(f"   fits between plates of {plates.width_mm:g} by {plates.height_mm:g} mm")
-    if found.beat and isinstance(rest := found.beat.windings[0].beat, AtRest):
-        lines.append(f"   wound up it would stop: {rest.text}")
     if remarks:
         lines.append(
             f"   {len(remarks)} size{'s' if len(remarks) > 1 else ''} not measured: the file says which, and what was assumed"
         )
-    return lines + [f"   worth knowing: {text}" for text in dict.fromkeys(finding.text for finding in found.findings)]
+    stops = [f"   as far as sizes are only assumed, {s.text}" if remarks else f"   {s.text}" for s in found.stops]
+    said = dict.fromkeys(finding.text for finding in found.findings)
+    return lines + stops + [f"   worth knowing: {text}" for text in said]

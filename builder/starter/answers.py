@@ -6,7 +6,9 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from builder.bench.working.asked import exactly
 from builder.ground import words
+from builder.ground.faults import Refused
 from builder.ground.part import Part
 from builder.movement.allowed import allowed, choices, spot
 from builder.movement.jsonschema import Schema, schema_of
@@ -14,35 +16,41 @@ from builder.starter.conversation import Question, Unfit
 
 NOT_KNOWN = "Enter alone: not known."
 
+_NUMBER = r"[+-]?\d{1,9}(?:[.,]\d{1,9}|\s+[1-9]\d{0,3}/[1-9]\d{0,3}|/[1-9]\d{0,3})?"
+
 Check = Callable[[Any], str | None]
 """Why an answer cannot be, seen against the answers before it; None where it can."""
 
 
-def counted(id: str, text: str, how: str, of: type[Part], key: str, check: Check = lambda _: None) -> Question[int]:
-    """A whole number within the limits of a key."""
+def counted(
+    id: str, text: str, how: str, of: type[Part], key: str, check: Check = lambda _: None, needed: bool = True
+) -> Question[Any]:
+    """A whole number within the limits of a key; None where there are none and none are needed."""
     schema = _schema(of, key)
 
-    def read(typed: str) -> int:
+    def read(typed: str) -> int | None:
+        if not typed and not needed:
+            return None
         if not re.fullmatch(r"[+-]?\d{1,12}", typed):
             raise Unfit(f"It is counted: {allowed(schema)}, in figures.")
         return _judged(int(typed), schema, check)
 
-    return Question(id, text, read, how, _sentence(allowed(schema)))
+    return Question(id, text, read, how, _sentence(allowed(schema)) + ("" if needed else " Enter alone: none."))
 
 
 def measured(
     id: str, text: str, how: str, of: type[Part], key: str, unit: str, check: Check = lambda _: None, needed: bool = False
 ) -> Question[float | None]:
-    """A number with or without its unit and with a point or a comma; None where it is not known and need not be."""
+    """A number with or without its unit, with a point, a comma or a fraction; None where it is not known and need not be."""
     schema = _schema(of, key)
 
     def read(typed: str) -> float | None:
         if not typed and not needed:
             return None
-        figures = re.fullmatch(rf"([+-]?\d{{1,9}}([.,]\d{{1,9}})?)\s*({re.escape(unit)})?", typed)
+        figures = re.fullmatch(rf"({_NUMBER})\s*({re.escape(unit)})?", typed)
         if not figures:
-            raise Unfit(f"Please write {allowed(schema)}{f', in {unit}' if unit else ''}.")
-        return float(_judged(float(figures[1].replace(",", ".")), schema, check))
+            raise Unfit(f"Please write {allowed(schema)}{f', in {unit}' if unit else ''}: as 7.5, 7,5 or 7 1/2.")
+        return float(_judged(float(exactly(figures[1].replace(",", "."))), schema, check))
 
     said = f"{allowed(schema)}{f', in {unit}' if unit else ''}"
     return Question(id, text, read, how, _sentence(said) + ("" if needed else f" {NOT_KNOWN}"))
@@ -53,7 +61,7 @@ def chosen(id: str, text: str, how: str, words: dict[str, str] | list[str], chec
     keys = list(words)
 
     def read(typed: str) -> str:
-        word = typed.lower().replace(" ", "_")
+        word = next((key for key in keys if key.replace(" ", "_") == typed.lower().replace(" ", "_")), typed.lower())
         if word not in keys and typed.isdecimal() and 1 <= int(typed) <= len(keys):
             word = keys[int(typed) - 1]
         if word not in keys:
@@ -104,6 +112,14 @@ def named(id: str, text: str, how: str, of: type[Part], key: str, needed: bool =
 def kinds(of: type[Part], key: str) -> list[str]:
     """The words that may stand at a key."""
     return choices(_schema(of, key))
+
+
+def plainly(refused: Refused, say_what: bool = False) -> str:
+    """What is wrong and what to do, without the file's keys; on demand with the name of what it is about."""
+    first = refused.complaints[0]
+    names = [step.rsplit("_", 1)[0].replace("_", " ") for step in first.key if isinstance(step, str)]
+    about = words.capital(" ".join(names)) if say_what and names else "That"
+    return f"{about} does not fit: {first.allowed}. {first.advice}"
 
 
 def _schema(of: type[Part], key: str) -> Schema:

@@ -105,7 +105,7 @@ def _motion_module(data: Data, remarks: dict[str, str]) -> None:
 def _summary(bench: Bench) -> str:
     assert bench.turning is not None, "all questions were answered"
     wheels = len(bench.arbors) - 1
-    counts = bench.data["oscillator"].get("name", "pendulum").split(",")[0]
+    counts = bench.data["oscillator"].get("name", bench.data["oscillator"]["kind"]).split(",")[0]
     return (
         f"{SOURCE_WORDS[bench.data['source']['kind']]} drives {NUMBERS[wheels]} wheel{'s' if wheels > 1 else ''} and the escape "
         f"wheel; a {counts} counts {words.whole_and_part(bench.turning.beats_per_hour)} beats an hour."

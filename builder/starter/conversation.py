@@ -22,7 +22,8 @@ Say = Callable[[str], None]
 
 HELP = (
     "Answer with a word or a number and Enter. Where it says so, Enter alone means: not known.\n"
-    "back goes to the question before, back 7 to question 7; the other answers are kept. stop ends; nothing is written."
+    "back goes to the question before, back 7 to question 7; the other answers are kept. stop ends; nothing is written.\n"
+    "help says this again, and how to count or measure what is asked."
 )
 
 
@@ -89,6 +90,10 @@ class Talk:
                 raise Stopped("Stopped; nothing was written.")
             if line.lower().split()[:1] == ["back"]:
                 raise _Back(self._number(line))
+            if line.lower() in ("help", "?"):
+                self.say(HELP)
+                self._put(question)
+                continue
             try:
                 answer = question.read(line)
             except Unfit as why:

@@ -19,9 +19,11 @@ from builder.parts.oscillator.pendulum_parts import Bob, Rod
 from builder.parts.source import SOURCES
 from builder.parts.source.weight import Weight
 from builder.parts.teeth import MESH_FORMS
-from builder.starter.answers import arbor, chosen, counted, kinds, measured, named
+from builder.starter.answers import arbor, chosen, counted, kinds, measured, named, plainly
+from builder.starter.balance import balance
 from builder.starter.conversation import Question, Talk, Unfit
 from builder.starter.howto import CAUTIONS, HOW
+from builder.starter.mainspring import mainspring
 
 Data = dict[str, Any]
 
@@ -97,7 +99,8 @@ def _source(talk: Talk, bench: Bench) -> None:
         for key, text in (("drum_diameter_mm", "Diameter of the drum?"), ("cord_mm", "Thickness of the cord?")):
             source[key] = talk.ask(measured(key, text, HOW[f"source.{key}"], Weight, key, "mm"))
         source["lines"] = int(talk.ask(chosen("lines", "How many lines carry the weight?", HOW["source.lines"], ["1", "2"])))
-    bench.data["source"] = {key: value for key, value in source.items() if value is not None}
+    known = {key: value for key, value in source.items() if value is not None}
+    bench.data["source"] = known if kind == "weight" else known | mainspring(talk, known)
 
 
 def _train(talk: Talk, bench: Bench) -> None:
@@ -137,14 +140,8 @@ def _will_not_mesh(teeth: int, leaves: int) -> str | None:
     try:
         MESH_FORMS["cycloidal"]().pair(teeth, leaves, 1.0)
     except Refused as refused:
-        return _plainly(refused)
+        return plainly(refused)
     return None
-
-
-def _plainly(refused: Refused) -> str:
-    """What is wrong and what to do, without the file's keys."""
-    first = refused.complaints[0]
-    return f"It should be {first.allowed}. {first.advice}"
 
 
 def _escapement(talk: Talk, bench: Bench) -> None:
@@ -160,7 +157,7 @@ def _escapement(talk: Talk, bench: Bench) -> None:
         try:
             of.model_validate({**made, "teeth": teeth, "radius_mm": 10.0}).draft()  # type: ignore[attr-defined]
         except Refused as refused:
-            return _plainly(refused)
+            return plainly(refused)
         return None
 
     made["teeth"] = talk.ask(
@@ -233,7 +230,7 @@ def _solved(
     try:
         return train(Movement.model_validate(known)), None
     except Refused as refused:
-        return None, _plainly(refused)
+        return None, plainly(refused)
 
 
 def _beat(talk: Talk, bench: Bench) -> None:
@@ -255,8 +252,9 @@ def _beat(talk: Talk, bench: Bench) -> None:
     if decided is None:
         bench.turning = decided = _solved(bench, beats=beats)[0]
     assert decided is not None, "the hands or the beat have decided it"
-    pendulum = _pendulum(talk, float(decided.beats_per_hour)) if kind == "pendulum" else None
-    bench.data["oscillator"] = pendulum or {"kind": "counted", "name": f"{kind}, not measured"}
+    swinging = _pendulum if kind == "pendulum" else balance
+    made = swinging(talk, float(decided.beats_per_hour))
+    bench.data["oscillator"] = made or {"kind": "counted", "name": f"{kind}, not measured"}
     if needed:
         bench.data["oscillator"][key] = beats
     talk.remark("\n".join(["So far:", *turning_lines(decided, bench.titles)]))
@@ -280,7 +278,7 @@ def _pendulum(talk: Talk, beats_per_hour: float) -> Data | None:
         try:
             Pendulum.model_validate({**made, "bob": {**bob, "diameter_mm": diameter}}).hung(beats_per_hour)
         except Refused as refused:
-            return _plainly(refused)
+            return plainly(refused)
         return None
 
     text = "Diameter of the bob?"

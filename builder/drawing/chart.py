@@ -52,6 +52,10 @@ class Scale:
         step = self._step(most)
         return tuple(step * n for n in range(math.ceil(self.low / step - 1e-9), math.floor(self.high / step + 1e-9) + 1))
 
+    def enough(self, most: int) -> int:
+        """How many ticks to allow so that there are two at least: a scale cannot be read from one."""
+        return next((each for each in (most, most + 1) if len(self.ticks(each)) > 1), most + 2)
+
     def text(self, tick: float, most: int = 5) -> str:
         """A tick as it is written, all of an axis with the same decimals."""
         if self.decades:
@@ -118,6 +122,7 @@ class Panel:
         field beside a first is not `labelled` again."""
         left, right = self.across.start_px, self.across.end_px
         top, foot = self.up.end_px, self.up.start_px
+        most = self.up.enough(most)
         ticks = self.up.ticks(most)
         marks = "".join(f"M{number(left - 5)} {number(float(self.up.px(tick)))}H{number(left)}" for tick in ticks)
         marks += "".join(f"M{number(float(self.across.px(x)))} {number(foot)}v5" for x, _ in ticks_across)

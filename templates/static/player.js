@@ -107,8 +107,9 @@
         key("slower").setAttribute("aria-disabled", !gear);
         key("faster").setAttribute("aria-disabled", gear === speeds.length - 1);
         slider?.setAttribute("aria-valuetext", clock());
-        const says = own.running ? (following ? words.following : words.running) : words.standing;
-        status.textContent = `${says.replace("{speed}", speeds[gear][1]).replace("{time}", clock())} ${motions.some(fast) ? words.fast : ""}`;
+        const stands = motions[0] && motions.every(({ texts }) => new Set(texts).size < 2);
+        const does = stands ? "nothing" : !own.running ? "standing" : following ? "following" : "running";
+        status.textContent = `${words[does].replace("{speed}", speeds[gear][1]).replace("{time}", clock())} ${motions.some(fast) ? words.fast : ""}`;
       }
       show();
       wake();

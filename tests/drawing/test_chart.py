@@ -57,6 +57,17 @@ def test_ticks_are_round_and_few(low: float, span: float, most: int) -> None:
         assert float(said) == pytest.approx(tick, abs=1e-6 * step)
 
 
+@given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e6))
+def test_a_field_has_ticks_enough_to_be_read(low: float, span: float) -> None:
+    """Two at the least, and no more than two beyond the three that are asked for; ±427, as a balance that swings too far, has
+    but one where three are allowed."""
+    for scale in (Scale(low, low + span, 0.0, 100.0), Scale(-427.0, 427.0, 100.0, 0.0)):
+        if span < 1e-9 * abs(low):
+            continue
+        assert 2 <= len(scale.ticks(scale.enough(3))) <= 5
+    assert len(Scale(-427.0, 427.0, 100.0, 0.0).ticks(3)) == 1
+
+
 def test_ticks_of_decades_are_whole_powers() -> None:
     """Every power of ten, or every second one where there is no room for all."""
     assert SCALES[3].ticks(99) == pytest.approx((0.001, 0.01, 0.1, 1, 10))

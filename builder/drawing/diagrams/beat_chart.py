@@ -99,7 +99,7 @@ def draw(going: Going, wording: Wording) -> Plate | None:
         speed=SLOW,
         classes="chart",
     )
-    return Plate(sheet, ("time", "angle"), _rows(going.winding, wording))
+    return Plate(sheet, ("time", "angle"), _rows(going.winding, going.movement.escapement.kind, wording))
 
 
 class _Shown:
@@ -177,7 +177,7 @@ class _Shown:
         """(number, place, text) of the events in a window."""
         across = self._across(window)
         found = [
-            (n, float(across.px(1000 * t)), event_name(what, self.wording))
+            (n, float(across.px(1000 * t)), event_name(what, self.going.movement.escapement.kind, self.wording))
             for n, (t, what, _) in enumerate(beat.events, 1)
             if across.low < 1000 * t < across.high
         ]
@@ -188,9 +188,12 @@ class _Shown:
         return [(n, place, text) for (n, _, _), place, text in zip(found, places, texts, strict=True)]
 
 
-def event_name(what: str, wording: Wording) -> str:
-    """An event in words; a new face or corner is named with it in the table only."""
-    return wording.say("drawings.events.passes" if what.startswith("passes to") else f"drawings.events.{what}")
+def event_name(what: str, kind: str, wording: Wording) -> str:
+    """An event of a kind of escapement in words; a new face or corner is named with it in the table only."""
+    if what.startswith("passes to"):
+        return wording.say("drawings.events.passes")
+    own = f"drawings.events.{what}, {kind}"  # a recoil anchor locks nothing
+    return wording.say(own if own in wording else f"drawings.events.{what}")
 
 
 def _angle(going: Going) -> _Quantity:
@@ -274,7 +277,7 @@ def _cursor(motion: Motion, window: _Window, top: float, foot: float) -> Figure:
     stands = motion.oscillator_rad is not None and not np.any(motion.oscillator_rad)
     left, right = number(window.left_px), number(window.right_px)
     times = tuple(dict.fromkeys((0.0, window.start, window.end, 1.0)))
-    at = {0.0: left, window.start: left, window.end: right, 1.0: right}
+    at = {0.0: left, window.start: left, window.end: right, 1.0: right} if not stands else dict.fromkeys(times, left)
     across = Move("translate", tuple(f"{at[t]} 0" for t in times), times, ms, exact_ms=exact)
     seen = ["hidden" if stands or not window.start <= t < window.end else "visible" for t in times[:-1]]
     if len(seen) == 1:
@@ -284,14 +287,14 @@ def _cursor(motion: Motion, window: _Window, top: float, foot: float) -> Figure:
     return Figure(None, None, moves=(across, shows), shapes=(line,))
 
 
-def _rows(winding: Winding, wording: Wording) -> tuple[Row, ...]:
+def _rows(winding: Winding, kind: str, wording: Wording) -> tuple[Row, ...]:
     """Every event with its time and where the oscillator is."""
     if not isinstance(winding.beat, Running) or winding.path is None:
         return ()
     rows = []
     for n, (t, what, pallet) in enumerate(winding.beat.events, 1):
         face = what.removeprefix("passes to ")
-        happens = event_name(what, wording) if face == what else face
+        happens = event_name(what, kind, wording) if face == what else face
         name = wording.say("drawings.events.row", what=happens, pallet=wording.say(f"drawings.pallets.{pallet}"))
         angle = math.degrees(float(np.interp(t, winding.path.times_s, winding.path.oscillator_rad)))
         cells = {"time": f"{1000 * t:.1f}{words.THIN}ms", "angle": f"{words.signed(angle, 2)}°"}

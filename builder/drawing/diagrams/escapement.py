@@ -102,7 +102,7 @@ def _strip(going: Going, named: dict[str, tuple[Phase, ...]], wording: Wording, 
     cursor = Figure(
         None,
         None,
-        moves=(_across(going.motion, x0, x1), _seen(going.motion, bool(now))),
+        moves=(_across(going.motion, x0, x1 if now else x0), _seen(going.motion, bool(now))),
         shapes=(Shape(f"M0 {number(y - 8)}V{number(y + 24)}", "outline cursor"),),
     )
     at = (left + width / 2, y - 26)

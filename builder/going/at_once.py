@@ -59,13 +59,14 @@ class AtOnce:
         self.done = Swing(works)
         self.x, self.energy, self.t_s = 0.0, 0.0, 0.0
         self.flight: Flight | None = None
-        self.landed_at = inf
+        self.left_at = self.landed_at = inf
 
     def _here(self, stretch: Stretch) -> Touch:
         return stretch.touch(np.array([self.x]))
 
     def leave(self, stretch: Stretch) -> None:
         """The pallet runs away from the wheel."""
+        self.left_at = self.x
         here = self._here(stretch)
         self._fly(float(here.phi[0]), float(here.wheel[0]) * self._velocity(), dropping=False)
 
@@ -80,7 +81,8 @@ class AtOnce:
         """The wheel meets a face: a knock without bounce, friction and all, between wheel and oscillator."""
         assert self.flight is not None
         flight, self.flight = self.flight, None
-        self.landed_at, fallen = self.x, 0.0
+        # it may leave again at once, but not a second time at one place: there rounding decides nothing
+        self.landed_at, fallen = self.x if self.left_at == self.x else inf, 0.0
         if flight.dropping:
             fallen = self.works.torque_nm * (float(self._here(stretch).phi[0]) - flight.phi)
             self._say("locks", stretch)

@@ -12,6 +12,7 @@ from builder.drawing.path import View, circle, closed, number, opened, smooth
 from builder.drawing.sheet import Figure, Move, Shape
 from builder.going.going import Going
 from builder.going.motion import Motion
+from builder.going.swing_pieces import CRUTCH
 from builder.ground.constants import MATERIALS
 from builder.parts.escapement import DetachedLever
 from builder.parts.oscillator.balance import Balance
@@ -205,6 +206,7 @@ def pendulum_figures(going: Going, pendulum: Pendulum, view: View) -> list[Figur
             Figure("pendulum-rod", "Rod", shapes=(Shape(rod, rod_kind),)),
             Figure("bob", "Bob", shapes=(Shape(bob, bob_kind),)),
             Figure("rating-nut", "Rating nut", shapes=(Shape(nut, "brass"),)),
+            *_crutch(going, rod_half, px),
         ),
     )  # fmt: skip
     chops_half = max(10.0, 4 * rod_half)
@@ -213,6 +215,19 @@ def pendulum_figures(going: Going, pendulum: Pendulum, view: View) -> list[Figur
     if pendulum.suspension is not None:
         made.append(_strip(going, pendulum, hung.body.weight_n, axis, view))
     return made
+
+
+def _crutch(going: Going, rod_half: float, px: float) -> list[Figure]:
+    """Down from the pallet arbor before the rod, with its foot about the rod; it turns with the pendulum, for the pallet arbor is
+    in line with the axis. As long as it is from the side; without plates its length is not known."""
+    plates = going.movement.plates
+    if plates is None:
+        return []
+    long = CRUTCH * (plates.height_mm or plates.width_mm) * px
+    half, n = max(0.3 * rod_half, 1.5), number
+    aside, foot = rod_half + 2 * half, 2.5 * half
+    d = f"M{n(-half)} 0h{n(2 * half)}V{n(long - foot)}H{n(aside)}v{n(foot)}H{n(-aside)}v{n(-foot)}H{n(-half)}z"
+    return [Figure("crutch", "Crutch", shapes=(Shape(d, "steel"),))]
 
 
 def bob_half_mm(pendulum: Pendulum) -> float:

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 
+import numpy as np
 import pytest
 
 from builder.drawing.diagrams import beat_chart, oscillator
+from builder.going.axes import Laid
+from builder.going.pieces import pieces
+from builder.going.solids import Outline
 from tests.solved import demo, wording
 
 
@@ -44,3 +49,40 @@ def test_a_recoil_anchor_locks_nothing() -> None:
         said[slug] = " ".join(row.name for row in plate.rows)
     assert "locks" not in said["hall_clock"] and "tooth falls" in said["hall_clock"]
     assert "locks" in said["pocket_watch"]
+
+
+WORD = re.compile(r"[MmLlHhVvz]|-?(?:\d+\.?\d*|\.\d+)")
+
+
+def outline(d: str) -> np.ndarray:
+    """Corners (N, 2) of a path of straight lines."""
+    words, at, found = iter(WORD.findall(d)), [0.0, 0.0], []
+    for word in words:
+        if word in "Mm":
+            at = [float(next(words)), float(next(words))]
+        elif word in "HhVv":
+            axis = "HV".index(word.upper())
+            at[axis] = float(next(words)) + (at[axis] if word.islower() else 0.0)
+        found.append(tuple(at))
+    return np.array(found)
+
+
+@pytest.mark.parametrize("slug", ["hall_clock", "shop_regulator", "schoolroom_dial"])
+def test_the_crutch_hangs_from_the_pallets_and_goes_with_the_pendulum(slug: str) -> None:
+    """As long as it is drawn from the side, its foot about the rod; seen from the front all of it, and the rod, is behind the
+    escapement."""
+    going = demo(slug)
+    plate = oscillator.draw(going, wording())
+    assert plate is not None and going.movement.plates is not None
+    order = [figure.part for figure in plate.sheet.each() if figure.part]
+    assert max(order.index("crutch"), order.index("pendulum-rod")) < min(order.index("pallets"), order.index("escape-wheel"))
+    parts = {figure.part: figure for figure in plate.sheet.each() if figure.part}
+    drawn = outline(parts["crutch"].shapes[0].d)
+    rod = outline(parts["pendulum-rod"].shapes[0].d)
+    fine = [solid for piece in pieces(Laid(going, going.movement.plates)).off for solid in piece.solids if solid.part == "crutch"]
+    low_mm = min(float(solid.region.points_mm[:, 1].min()) for solid in fine if isinstance(solid.region, Outline))
+    per_mm = (rod[:, 1].max() - rod[:, 1].min()) / going.movement.oscillator.rod.length_mm  # type: ignore[union-attr]
+    assert drawn[:, 1].max() / per_mm == pytest.approx(going.plan.centres["pallets"][1] - low_mm, rel=0.05)
+    assert drawn[:, 0].max() > rod[:, 0].max() and drawn[:, 0].min() < rod[:, 0].min()
+    assert parts["pendulum"] in [figure for figure in plate.sheet.figures if parts["crutch"] in figure.inner]
+    assert "crutch" in [row.part for row in plate.rows]

@@ -141,11 +141,12 @@ def _pendulum(going: Going, pendulum: Pendulum, wording: Wording) -> Plate:
     )
     view = View(PENDULUM_PX / reach_mm)
     x, y = figures.px_at(view, going.plan.centres["pallets"])
-    behind = tuple(replace(figure, at=(figure.at[0] - x, figure.at[1] - y)) for figure in escapement_figures(going, view))
+    before = tuple(replace(figure, at=(figure.at[0] - x, figure.at[1] - y)) for figure in escapement_figures(going, view))
     width = max(620.0, 1.3 * pendulum.bob.diameter_mm * view.scale)
-    stack = [*behind, *pendulum_figures(going, pendulum, view), _arc_scale(going, 0.44 * width, PENDULUM_PX + 70, wording)]
+    stack = [*pendulum_figures(going, pendulum, view), *before, _arc_scale(going, 0.44 * width, PENDULUM_PX + 70, wording)]
     box = (-width / 2, -60.0, width, PENDULUM_PX + 220.0)
-    parts = ("suspension", "pendulum-rod", "bob", "rating-nut", "pallets", "escape-wheel")
+    crutch = ["crutch"] if going.movement.plates else []
+    parts = ("suspension", "pendulum-rod", "bob", "rating-nut", *crutch, "pallets", "escape-wheel")
     return Plate(_sheet(going, wording, "pendulum", box, stack, 1.0), ("happens",), _rows(going, parts, wording))
 
 

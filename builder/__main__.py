@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from io import TextIOWrapper
 
 from builder.commands import parser
+from builder.commands.options import from_here
 from builder.ground.faults import FaultsFound, PlainlySaid
 
 
@@ -20,7 +22,7 @@ def main(arguments: list[str] | None = None) -> int:
         return int(options.run(options))
     except FaultsFound as found:
         for fault in found.faults:
-            print(fault, file=sys.stderr)
+            print(replace(fault, file=from_here(options, fault.file)), file=sys.stderr)
         count = len(found.faults)
         print(f"{count} fault{'s' if count != 1 else ''}; nothing was changed.", file=sys.stderr)
         return 1

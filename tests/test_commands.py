@@ -164,10 +164,11 @@ def test_an_order_that_names_what_is_not_there(bench: Path, tmp_path: Path, caps
     collection = tmp_path / "models" / "collection.toml"
     collection.write_text(collection.read_text() + 'order = [\n  "hall_clok", "hall_clock",\n  "hall_clock", "zz"]\n')
     line = collection.read_text().count("\n") - 1
+    place = collection.as_posix()
     remarks = [
-        f"collection.toml:{line}:3: order names hall_clok, and there is no such movement here. Did you mean hall_clock?",
-        f"collection.toml:{line + 1}:3: order names hall_clock a second time; the first counts",
-        f"collection.toml:{line + 1}:17: order names zz, and there is no such movement here; it is passed over",
+        f"{place}:{line}:3: order names hall_clok, and there is no such movement here. Did you mean hall_clock?",
+        f"{place}:{line + 1}:3: order names hall_clock a second time; the first counts",
+        f"{place}:{line + 1}:17: order names zz, and there is no such movement here; it is passed over",
     ]
     assert main(["check", "--models", str(tmp_path / "models")]) == 0
     assert capsys.readouterr().out.splitlines()[:3] == remarks
@@ -186,7 +187,9 @@ def test_check_says_what_is_worth_knowing(tmp_path: Path, capsys: pytest.Capture
     assert main(["check", "--models", str(tmp_path)]) == 0
     said = capsys.readouterr().out.splitlines()
     line = text.splitlines().index("[oscillator]") + 1
-    assert said[0].startswith(f"light/movement.toml:{line}:2: wound, half wound, nearly down: it stops. It must swing ")
+    assert said[0].startswith(
+        f"{tmp_path.as_posix()}/light/movement.toml:{line}:2: wound, half wound, nearly down: it stops. It must swing "
+    )
     assert sum("8 leaves cannot be driven wholly" in each for each in said) == 1
     assert said[-1] == "No fault found."
 
@@ -199,7 +202,9 @@ def test_a_folder_that_no_address_can_have(tmp_path: Path, name: str, capsys: py
     write_movement(tmp_path, {"movement": {}}, ".old")
     assert main(["check", "--models", str(tmp_path)]) == 1
     first, last = capsys.readouterr().err.splitlines()[-2:]
-    assert first.startswith(f"{name}/movement.toml:1:1: {name}: a folder named with small letters a to z, figures and _")
+    assert first.startswith(
+        f"{tmp_path.as_posix()}/{name}/movement.toml:1:1: {name}: a folder named with small letters a to z, figures and _"
+    )
     assert last == "1 fault; nothing was changed."
 
 
@@ -241,7 +246,8 @@ def test_a_fault_keeps_the_old_site(bench: Path, tmp_path: Path) -> None:
         write_movement(bench / "models", named("Hall clock"), "one")
     assert done.returncode == 1
     first, last = done.stderr.splitlines()
-    assert first.startswith("one/movement.toml:13:11: arbors[0].wheel.teeth = 9600: a whole number from 6 to 600. ")
+    place = (bench / "models" / "one" / "movement.toml").as_posix()
+    assert first.startswith(f"{place}:13:11: arbors[0].wheel.teeth = 9600: a whole number from 6 to 600. ")
     assert last == "1 fault; nothing was changed."
     assert files(site) == before
 
@@ -350,6 +356,7 @@ def test_figures_of_a_broken_file(tmp_path: Path, capsys: pytest.CaptureFixture[
     out, err = capsys.readouterr()
     assert out == ""
     assert "motion_work.hour_wheel_teeth = 70: 12 to 1 for a dial of 12 hours" in err
+    assert err.startswith(f"{path.as_posix()}:"), "named from the present folder on, where editors look"
 
 
 # ---- at the bench

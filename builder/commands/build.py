@@ -58,7 +58,7 @@ def run(options: argparse.Namespace) -> int:
         publish(made, options.out, faults)
     if not options.quiet:
         for remark in remarks_on_order(options.models):
-            print(remark, file=sys.stderr)
+            print(shared.from_here(options, remark), file=sys.stderr)
         pages = sum(path.endswith(".html") for path in made)
         print(f"{pages} pages, {len(made)} files in {options.out}. Open {options.out / 'index.html'}.")
     return 0

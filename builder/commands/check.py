@@ -31,6 +31,6 @@ def run(options: argparse.Namespace) -> int:
         remarks = [*remarks_on_order(options.models), *(text for unit in site.told(WORTH_KNOWING) for text in unit)]
     if not options.quiet and not broken:
         for remark in remarks:
-            print(remark)
+            print(shared.from_here(options, remark))
         print("No fault found.")
     return 1 if broken else 0

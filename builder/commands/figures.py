@@ -30,6 +30,7 @@ def run(options: argparse.Namespace) -> int:
     from builder.pages.stations import STATIONS
 
     file = options.file / "movement.toml" if options.file.is_dir() else options.file
+    options.root = file.parent
     solved = solve(file.resolve().parent.name, opened(file, Movement, file.parent))
     if options.json:
         print(json.dumps(for_programs(solved), indent=2, ensure_ascii=False, allow_nan=False))

@@ -60,6 +60,12 @@ def teller(quiet: bool) -> Callable[[str], None]:
     return (lambda _: None) if quiet else (lambda text: print(f"  {text}", file=sys.stderr, flush=True))
 
 
+def from_here(options: argparse.Namespace, named: str) -> str:
+    """What a message names, from the present folder on, so that an editor finds it: `root` of the command, or its models."""
+    root: Path = getattr(options, "root", None) or getattr(options, "models", None) or Path()
+    return named if root == Path() else f"{root.as_posix()}/{named}"
+
+
 def known(folder: Path, *slugs: str) -> None:
     """Raises PlainlySaid where there is no such folder of movement files, or no such movement in it."""
     if not folder.is_dir():

@@ -31,6 +31,8 @@ def run(options: argparse.Namespace) -> int:
     folder = options.file.resolve().parent.parent
     if options.file.resolve().parent.name != "repairs" or not (folder / "movement.toml").exists():
         raise PlainlySaid(f"{options.file} is no repair of a movement. Name one as models/hall_clock/repairs/2026-03-14.toml.")
+    here = Path.cwd().resolve()
+    options.root = folder.parent.relative_to(here) if folder.is_relative_to(here) else folder.parent
     solved = solve(folder.name, opened(folder / "movement.toml", Movement, folder.parent))
     repaired = compared(solved, job(folder / "repairs" / options.file.name, folder.parent, solved.movement))
     if options.json:

@@ -50,6 +50,7 @@ def run(options: argparse.Namespace) -> int:
     try:
         going = None
         if options.sum in MOVEMENT_SUMS:
+            options.root = options.file.parent
             going = solve(options.file.parent.name, opened(options.file, Movement, options.file.parent))
         working = work(options.sum, answers(options), going)
     except Unreadable as unread:

@@ -56,8 +56,8 @@ class Plan:
 ONLY_COUNTED = (
     "counts with sizes to draw them by",
     "Nothing here was measured. Give module_mm or outside_diameter_mm on each wheel and direction_deg on each mesh, or at_mm on "
-    "each arbor. Or let `between-plates new NAME --ask` put its questions: it takes counts alone, lays them out by usual sizes, and "
-    "marks in the file what is only assumed.",
+    "each arbor. Or let `between-plates new NAME --ask` put its questions: it takes counts alone, lays them out by usual sizes, "
+    "and marks in the file what is only assumed.",
 )
 
 

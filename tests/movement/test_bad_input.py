@@ -46,7 +46,7 @@ def refused(bench: Path, capsys: pytest.CaptureFixture[str], text: str, notes: s
             assert main([*command, "--quiet", "--models", str(bench / "models")]) == 1
             out, err = capsys.readouterr()
             assert (out, "Traceback" in err) == ("", False)
-            said.append(err.splitlines())
+            said.append(err.replace(f"{(bench / 'models').as_posix()}/", "").splitlines())
     finally:
         write_movement(bench / "models", eight_day(), "clock")
         (path.parent / "notes.md").unlink(missing_ok=True)

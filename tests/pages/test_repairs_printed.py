@@ -61,7 +61,7 @@ def test_the_command_reads_a_file_of_its_movement(tmp_path: Path, capsys: pytest
     file.write_text(file.read_text("utf-8").replace('arbor = "escape"', 'arbor = "escap"'), "utf-8")
     assert main(["repair", str(file)]) == 1
     out, err = capsys.readouterr()
-    assert out == "" and err.startswith("hall_clock/repairs/2026-03-14.toml:18:1: findings[0].arbor = ")
+    assert out == "" and err.startswith(f"{tmp_path.as_posix()}/hall_clock/repairs/2026-03-14.toml:18:1: findings[0].arbor = ")
 
 
 def test_all_files_of_a_movement_are_checked_at_once(tmp_path: Path):

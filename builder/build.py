@@ -17,7 +17,7 @@ from builder.ground.wording import Wording
 from builder.movement.collection import Collection
 from builder.movement.folders import misnamed, movements
 from builder.movement.model import Movement
-from builder.movement.notes import read_notes
+from builder.movement.notes import dead_links, read_notes
 from builder.movement.reading import Opened, opened, read
 from builder.movement.repair import repairs
 from builder.packs.stock import Stock
@@ -46,7 +46,15 @@ def build_site(models: Path, only: Iterable[str] | None = None, told: Told = lam
 def movement(models: Path, slug: str) -> Unit:
     """One movement's files and what the shelf is told of it. Raises FaultsFound, with what is wrong with the collection too."""
     stocked = stock(models, slug)
-    return unit(stocked.shown, stocked.press)
+    made = unit(stocked.shown, stocked.press)
+    if stocked.shown.notes and (dead := dead_links(models / slug / "notes.md", models, _within(slug, made.files))):
+        raise FaultsFound(dead)
+    return made
+
+
+def _within(slug: str, paths: Iterable[str]) -> set[str]:
+    """Paths from the movement's own folder on; the folder itself leads to its first page."""
+    return {".", *(path.removeprefix(f"{slug}/") for path in paths)}
 
 
 def round_them(models: Path, told: Callable[[str], Iterable[Any]], paths: Iterable[str]) -> Site:

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from difflib import get_close_matches
 from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
-from urllib.parse import quote, urlsplit
+from posixpath import normpath
+from urllib.parse import quote, unquote, urlsplit
 from xml.etree.ElementTree import Element  # nosec B405 # the name of a type, no reader
 
 import nh3
@@ -87,6 +89,30 @@ def read_notes(path: Path, root: Path, pictures_at: str = "", under: int = 2) ->
     if offences:
         raise FaultsFound(_located(text, file, offences, lambda changed: judge.of(changed)[1]))
     return Notes(_cleaned(html, lambda source: quote(pictures_at + str(judge.pictures[source]))), judge.used(html))
+
+
+def dead_links(path: Path, root: Path, pages: Collection[str]) -> list[Fault]:
+    """Links of sound notes into the movement's own folder, which holds `pages`, that lead to none of them, each with its place.
+
+    Links out of the folder, and those to a #part, can be judged only when the whole site is there.
+    """
+
+    def offences(text: str) -> list[_Offence]:
+        found = []
+        for tag, attributes in _tags(_markdown(text, 2)):
+            address = attributes.get("href", "") if tag == "a" else ""
+            target = normpath(unquote(address.partition("#")[0].partition("?")[0]))
+            if address[:1] in ("", "#", "?") or ":" in address or target.startswith("..") or target in pages:
+                continue
+            close = get_close_matches(target, [page for page in pages if page.endswith(".html")], 1, 0.75)
+            advice = (
+                f"Did you mean {close[0]}?" if close else "Correct the name: open the movement's page and see where it leads."
+            )
+            found.append(_Offence(address, address, "a page of this movement", advice))
+        return found
+
+    text = text_of(path, root)
+    return _located(text, shown(path, root), dead, offences) if (dead := offences(text)) else []
 
 
 def _paragraphs(text: str) -> list[tuple[int, str]]:

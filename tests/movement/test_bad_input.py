@@ -257,6 +257,7 @@ NOTES = [
     ("a script", "Good.\n\n<script>alert(1)</script>\n", "3:1", "<script>"),
     ("a script in a link", "See [here](javascript:alert(1)).\n", "1:12", "javascript:alert(1)"),
     ("a script in a disguised link", "\n[here](JaVa&#115;cript:alert(1))\n", "2:8", "JaVascript:alert(1)"),
+    ("a link to no page", "[here](trian.html)\n", "1:8", "trian.html"),
     ("a picture outside the folder", "![Wheel](../../secret.png)\n", "1:10", "../../secret.png"),
     ("a picture from elsewhere", "![Wheel](https://example.org/a.png)\n", "1:10", "https://example.org/a.png"),
 ]

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from builder.ground.faults import Fault, FaultsFound
-from builder.movement.notes import Notes, read_notes
+from builder.movement.notes import Notes, dead_links, read_notes
 from builder.movement.pictures import LARGEST_BYTES, Unfit, picture
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 8
@@ -44,6 +44,17 @@ def faults(folder: Path, text: str) -> list[Fault]:
 
 def places(folder: Path, text: str) -> list[tuple[int, int, str]]:
     return [(fault.line, fault.column, fault.value) for fault in faults(folder, text)]
+
+
+def test_links_to_pages_that_are_not_there(folder: Path) -> None:
+    """A link into the movement's own folder that leads nowhere is told at its place in the notes, with the name meant."""
+    links = "[a](train.html#great) [b](./) [c](../compare.html) [d](https://example.org/x.html) [e](#part)"
+    (folder / "notes.md").write_text(f"{links}\n\nSee [f](trian.html), [g](repairs/none.html) and [h](train.html?x=1).\n")
+    found = dead_links(folder / "notes.md", folder.parent, {".", "index.html", "train.html"})
+    assert [(fault.line, fault.column, fault.value) for fault in found] == [(3, 9, "trian.html"), (3, 26, "repairs/none.html")]
+    assert found[0].advice == "Did you mean train.html?"
+    (folder / "notes.md").write_text(links)
+    assert dead_links(folder / "notes.md", folder.parent, {".", "train.html"}) == []
 
 
 def test_markdown_as_people_write_it(folder: Path) -> None:

@@ -26,18 +26,22 @@ def test_pallets_are_told_by_what_lies_beyond_them(slug: str, through: str) -> N
     assert ("pendulum" in told) == (through == "crutch")
 
 
-def test_no_figure_of_the_scale_stands_on_the_escape_wheel() -> None:
-    """Its like on the other side is there, so that the scale can be read."""
-    going = demo("pocket_watch")
+@pytest.mark.parametrize(("slug", "missing"), [("pocket_watch", set()), ("shelf_timepiece", {"180°"})])
+def test_no_figure_of_the_scale_stands_on_wheel_or_pallets(slug: str, missing: set[str]) -> None:
+    """All that is drawn of teeth, stones or pins keeps clear of the middle of every figure; all others are there."""
+    going = demo(slug)
     plate = oscillator.draw(going, wording())
     assert plate is not None and going.plan.draft is not None
     by_part = {figure.part: figure for figure in plate.sheet.figures if figure.part}
-    wheel = by_part["escape-wheel"]
     scale = next(figure for figure in plate.sheet.each() if figure.classes == "scale")
-    radius = going.plan.draft.tip_mm * oscillator.SIDE_PX / 2 / (going.movement.oscillator.diameter_mm / 2 * 1.62)  # type: ignore[union-attr]
-    away = [math.hypot(scale.at[0] + each.x - wheel.at[0], scale.at[1] + each.y - wheel.at[1]) for each in scale.words]
-    assert min(away) > radius
-    assert {each.text for each in scale.words} == {f"{degree}°" for degree in range(0, 181, 30)}
+    per_mm = oscillator.SIDE_PX / 2 / (going.movement.oscillator.diameter_mm / 2 * 1.62)  # type: ignore[union-attr]
+    stones = [drawn.outline_mm for drawn in going.plan.draft.pallets if drawn.level == going.plan.draft.wheel.level]
+    reach = {"escape-wheel": going.plan.draft.tip_mm, "pallets": max(math.hypot(x, y) for one in stones for x, y in one)}
+    for part, far_mm in reach.items():
+        at = by_part[part].at
+        away = [math.hypot(scale.at[0] + each.x - at[0], scale.at[1] + each.y - at[1]) for each in scale.words]
+        assert min(away) > far_mm * per_mm
+    assert {each.text for each in scale.words} == {f"{degree}°" for degree in range(0, 181, 30)} - missing
 
 
 def test_a_recoil_anchor_locks_nothing() -> None:

@@ -27,7 +27,7 @@ from builder.parts.oscillator.pendulum import Pendulum
 SIDE_PX = 760.0
 PENDULUM_PX = 820.0
 ASIDE_PX = 16.0
-"""A figure of the scale keeps so far from the escape wheel."""
+"""A figure of the scale keeps so far from escape wheel and pallets."""
 
 
 def draw(going: Going, wording: Wording) -> Plate | None:
@@ -67,7 +67,7 @@ def _balance(going: Going, balance: Balance, wording: Wording) -> Plate:
     view = View(scale)
     at = figures.px_at(view, going.plan.centres["balance"])
     radius = radius_mm * scale
-    degrees = _degrees(going, at, radius * 1.2, _wheel_px(going, view, at))
+    degrees = _degrees(going, at, radius * 1.2, _taken(going, view, at))
     stack = [*escapement_figures(going, view), *balance_figures(going, balance, view), degrees]
     side = SIDE_PX / 2
     box = (at[0] - side, at[1] - side, SIDE_PX, SIDE_PX)
@@ -75,16 +75,22 @@ def _balance(going: Going, balance: Balance, wording: Wording) -> Plate:
     return Plate(_sheet(going, wording, "balance", box, stack, 0.05), ("happens",), _rows(going, parts, wording))
 
 
-def _wheel_px(going: Going, view: View, at: tuple[float, float]) -> tuple[float, float, float]:
-    """The escape wheel's centre from the balance's, and its radius."""
-    assert going.plan.draft is not None
-    x, y = figures.px_at(view, going.plan.centres[going.train.path[-1]])
-    return x - at[0], y - at[1], going.plan.draft.tip_mm * view.scale
+def _taken(going: Going, view: View, at: tuple[float, float]) -> tuple[tuple[float, float, float], ...]:
+    """Circles about the escape wheel and about what acts of the pallets: centre from the balance's, and radius."""
+    draft, centres = going.plan.draft, going.plan.centres
+    assert draft is not None
+    acting = [float(np.hypot(*each.outline_mm.T).max()) for each in draft.pallets if each.level == draft.wheel.level]
+    reaches = {going.train.path[-1]: draft.tip_mm, "pallets": max(acting, default=0.0)}
+    found = []
+    for name, reach in reaches.items():
+        x, y = figures.px_at(view, centres[name])
+        found.append((x - at[0], y - at[1], reach * view.scale))
+    return tuple(found)
 
 
-def _degrees(going: Going, at: tuple[float, float], radius: float, wheel: tuple[float, float, float]) -> Figure:
+def _degrees(going: Going, at: tuple[float, float], radius: float, taken: tuple[tuple[float, float, float], ...]) -> Figure:
     """Angles of the balance from its rest, and for each state of winding the arc in which it is driven and the turning points.
-    A figure that would stand on the escape wheel is left out: its like stands on the other side."""
+    A figure that would stand on the escape wheel or on pallets is left out."""
     marks, texts = [], []
     for degree in range(0, 360, 10):
         long = degree % 30 == 0
@@ -92,7 +98,7 @@ def _degrees(going: Going, at: tuple[float, float], radius: float, wheel: tuple[
         if long:
             shown = degree if degree <= 180 else 360 - degree
             x, y = _at(degree, radius * 1.1)
-            if math.hypot(x - wheel[0], y - wheel[1]) < wheel[2] + ASIDE_PX:
+            if any(math.hypot(x - wx, y - wy) < reach + ASIDE_PX for wx, wy, reach in taken):
                 continue
             texts.append(Words(x, y, f"{shown}°", "label small"))
     arcs = tuple(_driven(going, winding, radius) for winding in going.windings)

@@ -38,7 +38,7 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "curves": shown.plate("going-curves"),
         "winding": shown.plate("winding") if "winding" in shown.plates else None,
         "ratchet": shown.plate("ratchet") if "ratchet" in shown.plates else None,
-        "sentences": [*_energy(going, drive, wording), *_shares(budgets, going, wording), *_winding(beat, wording)],
+        "sentences": [*_energy(going, drive, beat, wording), *_shares(budgets, going, wording), *_winding(beat, wording)],
         "known": _known(drive, wording),
         "caution": None if stored is None else caution(stored, wording),
         "findings": sentences(source.findings()),
@@ -48,15 +48,15 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     }
 
 
-def _energy(going: Going, drive: Drive, wording: Wording) -> list[str]:
-    """What one winding gives, and how long it lasts."""
+def _energy(going: Going, drive: Drive, beat: Beat, wording: Wording) -> list[str]:
+    """What one winding gives, and how long it lasts; what stops would give it, did it go."""
     joules = drive.energy_j()
     hours = going.train.going_hours
     assert hours is not None, "a drive has turns"
     mean = drive.mean_power_uw(float(hours) / drive.turns)
     return [
         wording.say(
-            "pages.power.energy",
+            "pages.power.energy" if any(isinstance(w.beat, Running) for w in beat.windings) else "pages.power.energy_stopped",
             energy=words.figure(joules, 3),
             duration=words.duration(hours),
             power=words.figure(mean, 3),

@@ -8,11 +8,14 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from builder import __version__
 from builder.__main__ import main
+from builder.going.going import MENDS
+from builder.going.periods import Reason
 from tests.movement_texts import eight_day, named, toml, write_collection, write_movement
 
 ROOT = Path(__file__).parents[1]
@@ -178,6 +181,11 @@ def test_an_order_that_names_what_is_not_there(bench: Path, tmp_path: Path, caps
     assert capsys.readouterr() == ("", "")
 
 
+def test_every_way_to_stop_has_a_mend() -> None:
+    """Whatever stops a movement, its file is told what to look at again."""
+    assert set(MENDS) == set(get_args(Reason))
+
+
 def test_check_says_what_is_worth_knowing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A clock that stops is no fault of its file; `check` says it first, with its place, then the rest, each once."""
     write_collection(tmp_path)
@@ -190,6 +198,7 @@ def test_check_says_what_is_worth_knowing(tmp_path: Path, capsys: pytest.Capture
     assert said[0].startswith(
         f"{tmp_path.as_posix()}/light/movement.toml:{line}:2: wound, half wound, nearly down: it stops. It must swing "
     )
+    assert "measure q_factor" in said[0], "and what to look at again"
     assert sum("8 leaves cannot be driven wholly" in each for each in said) == 1
     assert said[-1] == "No fault found."
 

@@ -8,11 +8,23 @@ from builder.going.beat import Beat, Winding, beat
 from builder.going.heights import Elevation, elevation, storeyed
 from builder.going.keeps import keeps
 from builder.going.motion import Motion, nominal
+from builder.going.periods import Reason
 from builder.going.plan import Plan, plan
 from builder.going.steady import Stopped
 from builder.going.train import Train, train
 from builder.ground.faults import Finding
 from builder.movement.model import Movement
+
+Q_MEASURED = "q_factor where it was not (from how long the swing takes to halve; an estimate may be off threefold)"
+MENDS: dict[Reason, str] = {
+    "too little energy": f"If it goes in truth, measure {Q_MEASURED}, and the drive; else it wants more drive or less friction.",
+    "swings too wide": f"If it goes in truth, measure {Q_MEASURED}, and reach_deg of the pallets; else it has too much drive.",
+    "held by the pallets": "Measure draw and friction of the pallets again.",
+    "does not unlock": "Measure the lock of the pallets again, and how far it is out of beat.",
+    "no torque": "Measure what drives it, and what rubs.",
+    "the train jams": "Look for what holds the train.",
+}
+"""What to look at again where it stops."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +68,7 @@ class Going:
         why: dict[str, list[str]] = {}
         for state in self.windings:
             if isinstance(state.beat, Stopped):
-                why.setdefault(state.beat.text, []).append(state.name)
+                why.setdefault(f"{state.beat.text} {MENDS[state.beat.reason]}", []).append(state.name)
         return tuple(Finding(("oscillator",), f"{', '.join(names)}: it stops. {text}") for text, names in why.items())
 
 

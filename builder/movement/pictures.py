@@ -6,6 +6,7 @@ import re
 import stat
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from posixpath import normpath
 from urllib.parse import unquote
 
 from builder.movement.picture_bytes import CutShort, without_details
@@ -41,13 +42,16 @@ def picture(folder: Path, source: str) -> PurePosixPath | Unfit:
         return Unfit(inside, "Put the picture in this folder and name it from here on: pictures/name.jpg.")
     if not _PLAIN.fullmatch(path):
         return Unfit("a name of letters, digits, . _ and -", "Give the file a plain name: spaces and signs trip up some hosts.")
+    outside = Unfit(inside, "The path leads out of this folder: put the picture itself here.")
+    if normpath(path).startswith(".."):
+        return outside
     sort = PurePosixPath(path).suffix.lower()
     if sort not in _BEGINNINGS:
         return Unfit(f"a picture of the sort {', '.join(_BEGINNINGS)}", "Save it as PNG, JPEG or WebP.")
     try:
         target, home = (folder / path).resolve(), folder.resolve()
         if not target.is_relative_to(home):
-            return Unfit(inside, "The path leads out of this folder: put the picture itself here.")
+            return outside
         size = target.stat()
         if not stat.S_ISREG(size.st_mode):
             return Unfit(inside, "There is no picture under this name, but a folder or a device.")

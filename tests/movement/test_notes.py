@@ -46,6 +46,12 @@ def places(folder: Path, text: str) -> list[tuple[int, int, str]]:
     return [(fault.line, fault.column, fault.value) for fault in faults(folder, text)]
 
 
+def test_a_path_out_of_the_folder_is_that_first_of_all(folder: Path) -> None:
+    """Whatever sort of file it names: nobody is told to save the collection as PNG."""
+    found = picture(folder, "pictures/../../collection.toml")
+    assert isinstance(found, Unfit) and found.advice.startswith("The path leads out of this folder")
+
+
 def test_links_to_pages_that_are_not_there(folder: Path) -> None:
     """A link into the movement's own folder that leads nowhere is told at its place in the notes, with the name meant."""
     links = "[a](train.html#great) [b](./) [c](../compare.html) [d](https://example.org/x.html) [e](#part)"

@@ -16,14 +16,14 @@ def context(shown: Shown, wording: Wording) -> Context | None:
     """None where no escapement is solved."""
     if "escapement" not in shown.plates:
         return None
-    going, say = shown.going, wording.say
+    going, say, angles = shown.going, wording.say, _angles(shown, wording)
     return {
         "title": f"{going.name}: {say('pages.stations.escapement').lower()}",
         "lede": say(f"pages.escapement.lede_{going.movement.escapement.kind}"),
         "trouble": _trouble(shown, wording),
         "escapement": shown.plate("escapement"),
-        "angles": _angles(shown, wording),
-        "swings": isinstance(going.windings[0].beat, Running),
+        "angles": angles,
+        "swings": any(row["name"] == say("facts.pushed_back.label") for row in angles),
     }
 
 

@@ -38,7 +38,11 @@ def context(shown: Shown, wording: Wording) -> Context | None:
         "curves": shown.plate("going-curves"),
         "winding": shown.plate("winding") if "winding" in shown.plates else None,
         "ratchet": shown.plate("ratchet") if "ratchet" in shown.plates else None,
-        "sentences": [*_energy(going, drive, beat, wording), *_shares(budgets, going, wording), *_winding(beat, wording)],
+        "sentences": [
+            *_energy(going, drive, beat, wording),
+            *_shares(budgets, going, wording),
+            *_winding(beat, budgets, wording),
+        ],
         "known": _known(drive, wording),
         "caution": None if stored is None else caution(stored, wording),
         "findings": sentences(source.findings()),
@@ -91,12 +95,12 @@ def _shares(budgets: dict[str, Budget], going: Going, wording: Wording) -> list[
     return said
 
 
-def _winding(beat: Beat, wording: Wording) -> list[str]:
+def _winding(beat: Beat, budgets: dict[str, Budget], wording: Wording) -> list[str]:
     """What running down does; where it stops."""
     wound, last = beat.windings[0], beat.windings[-1]
     said = []
     if abs(last.power.source_uw - wound.power.source_uw) < ALIKE * wound.power.source_uw:
-        said.append(wording.say("pages.power.even"))
+        said.append(wording.say("pages.power.even" if len(_distinct(budgets)) == 1 else "pages.power.even_source"))
     else:
         part = words.figure(100 * last.power.source_torque_nmm / wound.power.source_torque_nmm, 2)
         said.append(wording.say("pages.power.falls", part=part))
@@ -136,9 +140,15 @@ def caution(stored: Stored, wording: Wording) -> list[str]:
 
 def _distinct(budgets: dict[str, Budget]) -> list[str]:
     """States to show side by side: the first alone where all are alike, as under a weight."""
-    first = next(iter(budgets.values()))
-    alike = all(abs(each.source_uw - first.source_uw) < ALIKE * first.source_uw for each in budgets.values())
-    return [next(iter(budgets))] if alike else list(budgets)
+    name, first = next(iter(budgets.items()))
+    return [name] if all(_alike(each, first) for each in budgets.values()) else list(budgets)
+
+
+def _alike(one: Budget, other: Budget) -> bool:
+    """Whether the same power goes the same ways."""
+    pairs = [(one.source_uw, other.source_uw), (one.escape_uw, other.escape_uw)]
+    pairs += [(a.uw, b.uw) for a, b in zip(one.terms, other.terms, strict=False)]
+    return len(one.terms) == len(other.terms) and all(abs(a - b) < ALIKE * other.source_uw for a, b in pairs)
 
 
 def _rows(going: Going, budgets: dict[str, Budget], wording: Wording) -> list[Context]:

@@ -248,6 +248,9 @@ def test_what_was_not_measured_is_marked(models: Path, monkeypatch: pytest.Monke
     assert len(marked) == 1
     assert marked[0].startswith("wheel = { teeth = 64, module_mm = ")
     assert any(line == 'name = "pendulum, not measured"' for line in lines)
+    (told,) = (finding.text for finding in solved(models).findings if finding.key == ("movement", "assumed"))
+    assert told.startswith("not measured, but assumed so that there is a drawing, with all that follows from it: size of ")
+    assert told.endswith("wheel, direction of the meshes, width of the plates, height of the plates, centre of the plates")
 
 
 def test_each_answer_is_judged_at_once() -> None:

@@ -12,6 +12,7 @@ from builder.going.periods import Reason
 from builder.going.plan import Plan, plan
 from builder.going.steady import Stopped
 from builder.going.train import Train, train
+from builder.ground import words
 from builder.ground.faults import Finding
 from builder.movement.model import Movement
 
@@ -60,7 +61,7 @@ class Going:
     @property
     def findings(self) -> tuple[Finding, ...]:
         source = tuple(Finding(("source", *f.key), f.text) for f in self.movement.source.findings())
-        return source + self.train.findings + self.plan.findings + self.elevation.findings
+        return source + self.train.findings + self.plan.findings + self.elevation.findings + _assumed(self)
 
     @property
     def stops(self) -> tuple[Finding, ...]:
@@ -70,6 +71,22 @@ class Going:
             if isinstance(state.beat, Stopped):
                 why.setdefault(f"{state.beat.text} {MENDS[state.beat.reason]}", []).append(state.name)
         return tuple(Finding(("oscillator",), f"{', '.join(names)}: it stops. {text}") for text, names in why.items())
+
+
+def _assumed(solved: Going) -> tuple[Finding, ...]:
+    """What stands in the file though nobody measured it."""
+    named = []
+    for name in solved.movement.movement.assumed:
+        steps = name.split(".")
+        if steps[0] == "arbors":
+            named.append(f"size of {words.small(solved.train[steps[1]].title)} {steps[2]}")
+        else:
+            key = steps[1].removesuffix("_mm").removesuffix("_deg").replace("_", " ")
+            named.append(f"{key} of the {steps[0].replace('_', ' ')}")
+    if not named:
+        return ()
+    text = f"not measured, but assumed so that there is a drawing, with all that follows from it: {', '.join(named)}"
+    return (Finding(("movement", "assumed"), text),)
 
 
 def going(slug: str, movement: Movement) -> Going:

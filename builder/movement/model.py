@@ -204,6 +204,16 @@ class OtherPart(Part):
     """What to look for when it is worn."""
 
 
+Assumed = Annotated[
+    str,
+    Field(
+        pattern=r"^(arbors\.[a-z][a-z0-9_]{0,39}\.(wheel|pinion)|(source|meshes|escapement|oscillator|motion_work|plates|heights)\.[a-z_]{1,40})$",
+        title="a place in this file: arbors.great.wheel, by the arbor's id, or escapement.radius_mm",
+    ),
+]
+"""A size that is not measured, by its key."""
+
+
 class About(Part):
     """What the pages say of the movement."""
 
@@ -215,6 +225,8 @@ class About(Part):
     """One sentence: what is to be seen."""
     lent_by: Name | None = None
     """Whose shelf it stands on."""
+    assumed: Annotated[Listed[Assumed], Field(max_length=60)] = ()
+    """What nobody measured and what stands in the file so that there is a drawing: arbors.great.wheel, meshes.direction_deg."""
 
 
 class Movement(Part):

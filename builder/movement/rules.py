@@ -74,6 +74,12 @@ def _names(movement: Movement) -> list[Complaint]:
         found.append(Complaint(key, name, f"the id of an arbor: {listed}", advice))
         return False
 
+    for index, name in enumerate(movement.movement.assumed):
+        table, _, rest = name.partition(".")
+        on, _, part = rest.partition(".")
+        if not (on in ids and movement.toothed(on, part) if table == "arbors" else _stands(movement, table, rest)):
+            advice = "Correct the name, or take it out of the list."
+            found.append(Complaint(("movement", "assumed", index), name, "a size that stands in this file", advice))
     must_exist(("source", "arbor"), movement.source.arbor)
     must_exist(("escapement", "arbor"), movement.escapement.arbor)
     if movement.motion_work:
@@ -89,6 +95,12 @@ def _names(movement: Movement) -> list[Complaint]:
                 key = ("meshes", index, part_key if part_key in mesh.model_fields_set else arbor_key)
                 found.append(Complaint(key, part if key[-1] == part_key else name, f"an arbor with a {wanted}", advice))
     return found
+
+
+def _stands(movement: Movement, table: str, key: str) -> bool:
+    """Whether a key stands in a table, or in any of several."""
+    of = getattr(movement, table)
+    return any(key in each.model_fields_set for each in (of if isinstance(of, tuple) else (of,)) if each is not None)
 
 
 def _parts_of(movement: Movement, name: str) -> str:

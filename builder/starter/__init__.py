@@ -24,6 +24,8 @@ EXAMPLE_HEAD = (
     "A movement to start from. Put in what you count and measure, and delete what you do not know, as far as it may be left "
     "out: `check` says what does not fit. Lengths are in mm, angles in degrees."
 )
+LAID_OUT = ("meshes.direction_deg", "plates.width_mm", "plates.height_mm", "plates.centre_mm")
+"""What no question asks for: it is found so that all has its place."""
 ASKED_HEAD = "{name}: from the answers at the bench. Change what you like: `check` says what does not fit."
 
 
@@ -97,6 +99,7 @@ def _standing(slug: str, data: dict[str, Any], remarks: dict[str, str]) -> tuple
     while True:
         try:
             laid, _ = laid_out(data)
+            laid["movement"] = {**laid["movement"], "assumed": [*remarks, *LAID_OUT]}
             return laid, going(slug, Movement.model_validate(laid))
         except Refused as refused:
             module = data.get("motion_work", {}).get("module_mm")

@@ -7,6 +7,7 @@ HOW: dict[str, str] = {
     "movement.sort": "timepiece: it goes and does not strike. clock: it strikes too. regulator: made to keep time. watch: worn.",
     "movement.summary": "One sentence for the page: what there is to see.",
     "movement.lent_by": "Its owner, or whose shelf it stands on.",
+    "movement.assumed": "What below nobody measured: take it out of this list when you have.",
     "source.kind": (
         "weight: a weight on a cord. open_spring: bare coils round an arbor. going_barrel: a spring in a box with the first "
         "wheel's teeth on its rim. fusee: a box that pulls a chain or gut off a cone."

@@ -33,6 +33,17 @@ def test_a_right_movement_breaks_no_rule() -> None:
 
 NAMES: list[tuple[str, Change, list[tuple[str, str, str]]]] = [
     (
+        "what is called assumed and does not stand there",
+        lambda d: d["movement"].update(
+            assumed=["arbors.great.wheel", "arbors.great.pinion", "meshes.direction_deg", "plates.width_mm", "arbors.x.wheel"]
+        ),
+        [
+            ("movement.assumed[1]", "arbors.great.pinion", "a size that stands in this file"),
+            ("movement.assumed[3]", "plates.width_mm", "a size that stands in this file"),
+            ("movement.assumed[4]", "arbors.x.wheel", "a size that stands in this file"),
+        ],
+    ),
+    (
         "an id twice",
         lambda d: d["arbors"][2].update(id="second"),
         [

@@ -21,8 +21,11 @@ from builder.parts.oscillator.spiral import Spiral
 
 KNOTS = 24
 """Points of the solved strip from knot to knot of its drawing: a quarter of a coil."""
-SPRING_SHAPES = 11
-"""Shapes of the hairspring over a whole swing, the drawing turning by half the balance's angle in between."""
+SPRING_SHAPES = 15
+"""Shapes of the hairspring over a whole swing, evenly in time."""
+GOES_ALONG = 0.25
+"""Part of the balance's turn by which the spring's drawing turns as a whole, so that shapes in between are nearly right too: most
+of its length is in the outer coils, which hardly turn."""
 STUD = 0.6
 """Where the stud stands, by the balance's radius (as drawn)."""
 RIM_WIDTH = 0.11
@@ -135,30 +138,40 @@ def _hairspring(going: Going, balance: Balance, view: View, at: tuple[float, flo
         rest = smooth(view.px(spiral.turned(np.zeros(1))[0]), KNOTS)
         return [Figure("hairspring", "Hairspring", at, shapes=(Shape(rest, "blued wire"),))]
     sense = way(going) * going.plan.frame.sense
-    half_turn, shape = _breathing(spiral, motion, sense, view)
+    turn, shape = _breathing(spiral, motion, sense, view)
     end = STUD * radius * np.array([math.cos(2 * math.pi * spiral.coils), math.sin(2 * math.pi * spiral.coils)])
     x, y = (float(v) for v in view.px(end))
     stud = Figure("stud", "Stud", (at[0] + x, at[1] + y), shapes=(Shape(circle(0.05 * radius * view.scale), "steel"),))
     ring = Shape(circle(collet * view.scale), "brass collet")
-    spring = Figure("hairspring", "Hairspring", at, moves=(half_turn, shape), shapes=(Shape(shape.values[0], "blued wire"),))
+    spring = Figure("hairspring", "Hairspring", at, moves=(turn, shape), shapes=(Shape(shape.values[0], "blued wire"),))
     return [spring, Figure(None, None, at, shapes=(ring,)), stud]
 
 
 def _breathing(spiral: Spiral, motion: Motion, sense: int, view: View) -> tuple[Move, Move]:
-    """The strip drawn in a frame that turns by half the balance's angle, so that shapes in between are nearly right too."""
+    """The strip drawn in a frame that turns by a part of the balance's angle."""
     assert motion.oscillator_rad is not None
     angles = sense * motion.oscillator_rad
-    wide = float(np.max(np.abs(angles)))
     radius_px = spiral.outer_mm * view.scale
-    half_turn = swing(motion, angles / 2, view, radius_px)
-    levels = np.linspace(-wide, wide, SPRING_SHAPES) if wide else np.zeros(2)
+    turn = swing(motion, GOES_ALONG * angles, view, radius_px)
+    levels = _levels(angles, SPRING_SHAPES)
     points = spiral.turned(levels)
     texts = []
     for level, one in zip(levels, points, strict=True):
-        c, s = math.cos(-level / 2), math.sin(-level / 2)
+        c, s = math.cos(-GOES_ALONG * level), math.sin(-GOES_ALONG * level)
         texts.append(smooth(view.px(one @ np.array([[c, s], [-s, c]])), KNOTS))
     times, values = _crossings(motion.times, angles, levels, texts)
-    return half_turn, Move("d", values, times, round(motion.period_ms), exact_ms=motion.period_ms)
+    return turn, Move("d", values, times, round(motion.period_ms), exact_ms=motion.period_ms)
+
+
+def _levels(angles: np.ndarray, count: int) -> np.ndarray:
+    """Angles from one turning point to the other, (count,), evenly in time: a swing is nearly a sine."""
+    low, high = float(np.min(angles)), float(np.max(angles))
+    if low == high:
+        return np.full(2, low)
+    phase = np.linspace(-math.pi / 2, math.pi / 2, count)
+    levels = (low + high) / 2 + (high - low) / 2 * np.sin(phase)
+    levels[0], levels[-1] = low, high
+    return levels
 
 
 def _crossings(
@@ -171,7 +184,7 @@ def _crossings(
     found = [(0.0, nearest(angles[0]))]
     for k in range(len(angles) - 1):
         a, b = angles[k], angles[k + 1]
-        passed = [level for level in levels if min(a, b) < level <= max(a, b)] if a != b else []
+        passed = [level for level in levels if min(a, b) <= level <= max(a, b)] if a != b else []
         for level in sorted(passed, reverse=bool(b < a)):
             t = float(times[k] + (times[k + 1] - times[k]) * (level - a) / (b - a))
             if t - found[-1][0] > 1e-6 and t < 1 - 1e-6:
@@ -265,8 +278,7 @@ def _strip(going: Going, pendulum: Pendulum, weight_n: float, axis_mm: float, vi
     def drawn(theta: float) -> str:
         return opened(view.px(np.stack((theta * run, axis_mm - s), axis=-1)), 2)
 
-    wide = float(np.max(np.abs(angles)))
-    levels = np.linspace(-wide, wide, 3) if wide else np.zeros(2)
+    levels = _levels(angles, 3)
     texts = [drawn(float(level)) for level in levels]
     if motion.oscillator_rad is None:
         return Figure("suspension", None, shapes=(Shape(texts[0], "blued wire"),))

@@ -9,9 +9,14 @@ import numpy as np
 import pytest
 
 from builder.drawing.diagrams import beat_chart, oscillator
+from builder.drawing.oscillator import STUD, _hairspring, way
+from builder.drawing.path import View
 from builder.going.axes import Laid
 from builder.going.pieces import pieces
 from builder.going.solids import Outline
+from builder.parts.oscillator.balance import Balance
+from builder.parts.oscillator.spiral import Spiral
+from tests.drawing.drawn import _curve, at_share
 from tests.solved import demo, wording
 
 
@@ -90,3 +95,43 @@ def test_the_crutch_hangs_from_the_pallets_and_goes_with_the_pendulum(slug: str)
     assert drawn[:, 0].max() > rod[:, 0].max() and drawn[:, 0].min() < rod[:, 0].min()
     assert parts["pendulum"] in [figure for figure in plate.sheet.figures if parts["crutch"] in figure.inner]
     assert "crutch" in [row.part for row in plate.rows]
+
+
+SCALE = 27.0
+"""px a mm, about as on its page."""
+
+
+def strip_off_px(slug: str, winding: int) -> tuple[float, float]:
+    """Furthest that the drawn hairspring is, at 120 instants of a period, from its stud and from its solved shape, by the
+    balance's radius as drawn."""
+    going = demo(slug).at(demo(slug).windings[winding])
+    balance, motion = going.movement.oscillator, going.motion
+    assert isinstance(balance, Balance) and motion.oscillator_rad is not None
+    spring, _, stud = _hairspring(going, balance, View(SCALE), (0.0, 0.0))
+    turn, shape = spring.moves
+    collet = (balance.hairspring.collet_diameter_mm or balance.diameter_mm / 8) / 2
+    spiral = Spiral(collet, STUD * balance.diameter_mm / 2, balance.hairspring.coils)
+    sense = way(going) * going.plan.frame.sense
+    shares = np.linspace(0, 1, 120, endpoint=False)
+    angles = sense * np.interp(shares, motion.times, motion.oscillator_rad)
+    solved = SCALE * spiral.turned(angles) * (1.0, -1.0)
+    from_stud, from_shape = [], []
+    for share, truth in zip(shares, solved, strict=True):
+        values = at_share(shape, float(share))
+        curve = np.concatenate([values[None, :2], _curve(values[:2], values[2:], 12)])
+        deg = at_share(turn, float(share))[0] * math.pi / 180
+        c, s = math.cos(deg), math.sin(deg)
+        drawn = curve @ np.array([[c, s], [-s, c]])
+        from_stud.append(math.hypot(*(drawn[-1] - np.array(stud.at))))
+        from_shape.append(float(np.max(np.min(np.hypot(*(truth[::8, None] - drawn[None]).transpose(2, 0, 1)), axis=1))))
+    radius = SCALE * balance.diameter_mm / 2
+    return max(from_stud) / radius, max(from_shape) / radius
+
+
+@pytest.mark.parametrize("slug", ["pocket_watch", "shelf_timepiece"])
+@pytest.mark.parametrize("winding", [0, 2])
+def test_the_hairspring_keeps_to_its_stud_and_its_shape(slug: str, winding: int) -> None:
+    """All through the swing, at both turning points too, its outer end is at the stud to a hundredth of the balance's radius, and
+    no place of it is further than two from where it was solved."""
+    from_stud, from_shape = strip_off_px(slug, winding)
+    assert from_stud < 0.01 and from_shape < 0.02, (from_stud, from_shape)

@@ -15,6 +15,10 @@ from builder.drawing.sheet import Figure, Move, Sheet
 
 TURNS_A_S, FLASHES_A_S, SWINGS_A_S = 2.0, 3.0, 6.0
 """What a screen shows calmly, as in player.js: faster parts stand, faint."""
+ROUND_BODY = 0
+"""Of what looks the same however it is turned, as a drum from its end."""
+APART = (3, 5, 7, 13, 31, 61, 97)
+"""Orders that have nothing in common: only what is round fits them all."""
 ORDERS = 512
 """The highest symmetry that is looked for: a wheel of so many teeth without arms."""
 PX = 700
@@ -59,7 +63,7 @@ def loop_ms(sheet: Sheet, speed: float, orders: dict[str, int]) -> Fraction:
     periods = [
         period_ms(move, orders.get(id_, 1))
         for id_, move in sheet.moves().items()
-        if id_ not in still and len(set(move.values)) > 1
+        if id_ not in still and len(set(move.values)) > 1 and orders.get(id_, 1) != ROUND_BODY
     ]
     if not periods:
         return Fraction(0)
@@ -89,7 +93,7 @@ def _turns(move: Move) -> Fraction:
 
 
 def orders(sheet: Sheet, raster: Raster, seen: dict[Figure, int] | None = None) -> dict[str, int]:
-    """Id of an animation that turns something → how often that looks the same within a turn.
+    """Id of an animation that turns something → how often that looks the same within a turn; ROUND_BODY of what always does.
 
     `seen`: what was found of figures before; what is found now is added.
     """
@@ -127,6 +131,8 @@ def _order(alone: Figure, sheet: Sheet, raster: Raster) -> int:
     power[0] = 0.0
     if power.sum() < FAINT * ROUND**2:
         return ORDERS
+    if all(_fits(seen, n) for n in APART):
+        return ROUND_BODY
     shares = ((n, power[::n].sum() / power.sum()) for n in range(ORDERS, 1, -1))
     return next((n for n, share in shares if share > MOST and _fits(seen, n)), 1)
 

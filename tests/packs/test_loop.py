@@ -18,7 +18,7 @@ from builder.drawing.path import closed
 from builder.drawing.sheet import Figure, Move, Shape, Sheet
 from builder.packs.film import Wish, chosen
 from builder.packs.literal import Cascade
-from builder.packs.loop import haste, loop_ms, orders, standing
+from builder.packs.loop import ROUND_BODY, haste, loop_ms, orders, standing
 from builder.packs.posed import Look, Posed, dressed, in_state
 from builder.packs.raster import png
 from tests.conftest import PROJECT
@@ -49,13 +49,16 @@ def sheet(drawing: str, arms: bool) -> Sheet:
 
 def test_a_wheel_is_known_by_its_teeth() -> None:
     """As discs, wheels look the same so often within a turn as they have teeth, pinions as they have leaves, hands once. The
-    counts are the file's."""
+    counts are the file's. A drum seen from its end is round, and no turn of it has to be waited for."""
     arbors = counted()["arbors"]
     teeth = [each["wheel"]["teeth"] for each in arbors if "wheel" in each] + [counted()["escapement"]["teeth"]]
     leaves = [each["pinion"]["leaves"] for each in arbors if "pinion" in each]
     drawn = sheet("train-front", arms=False)
     hands = sum((figure.part or "").endswith("-hand") for figure in drawn.each())
-    assert sorted(orders(drawn, raster).values()) == sorted([*teeth, *leaves, *[1] * hands])
+    alike = orders(drawn, raster)
+    assert sorted(alike.values()) == sorted([*teeth, *leaves, *[1] * hands, ROUND_BODY])
+    drum = {id_: order for id_, order in alike.items() if order == ROUND_BODY}
+    assert loop_ms(drawn, 60.0, alike) == loop_ms(drawn, 60.0, alike | dict.fromkeys(drum, max(teeth)))
 
 
 def test_arms_count_too() -> None:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from builder.bench.mended import Mended, mended
 from builder.drawing.diagrams import plates
-from builder.going.going import Going, going
+from builder.going.going import Going
 from builder.going.parts_tree import tree
 from builder.ground.faults import Complaint, Fault, FaultsFound, Refused
 from builder.ground.project import TEMPLATES as TEMPLATES
@@ -24,6 +24,7 @@ from builder.packs.stock import Stock
 from builder.pages.press import Press
 from builder.pages.shown import Shown
 from builder.pages.site import Site, Unit, shelf, unit
+from builder.starter.usual import running
 
 Told = Callable[[str], None]
 T = TypeVar("T")
@@ -138,7 +139,7 @@ def _told(read_it: Callable[[], T], faults: list[Fault]) -> T | None:
 def solve(slug: str, file: Opened[Movement]) -> Going:
     """The movement running, its parts in their tree. Raises FaultsFound: what cannot be, at its place in the file."""
     try:
-        solved = going(slug, file.model)
+        solved = running(slug, file.model)
         tree(solved)
         return solved
     except Refused as refused:

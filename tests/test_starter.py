@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.__main__ import main
+from builder.build import solve
 from builder.going.going import Going, going
 from builder.going.steady import Running
 from builder.movement.model import Movement
@@ -23,7 +24,7 @@ from builder.starter.howto import CAUTIONS, HOW
 from builder.starter.layout import laid_out
 from builder.starter.questions import bench_questions
 from builder.starter.written import written
-from tests.movement_texts import movement_data, write_collection
+from tests.movement_texts import Data, eight_day, movement_data, write_collection, write_movement
 
 
 @pytest.fixture
@@ -445,6 +446,63 @@ def test_typing_that_is_no_text(models: Path, monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setattr("builtins.input", line)
     assert main(["new", "new_clock", "--models", str(models), "--ask"]) == 0
     assert solved(models).name == "Kitchen clock"
+
+
+# ---- files of counts alone
+
+
+def counts_alone(change: Callable[[Data], object] = lambda _: None) -> Data:
+    """The usual eight-day clock, nothing measured."""
+    data = eight_day()
+    change(data)
+    for arbor in data["arbors"]:
+        for toothed in (*arbor.values(), *arbor.get("more", {}).values()):
+            if isinstance(toothed, dict):
+                toothed.pop("module_mm", None)
+    for mesh in data["meshes"]:
+        mesh.pop("direction_deg", None)
+    data.get("motion_work", {}).pop("module_mm", None)
+    return data
+
+
+def _hands_off_the_train(data: Data) -> None:
+    """The centre arbor stands aside, driven by a further wheel on the second."""
+    data["arbors"][1]["more"] = {"drive": {"teeth": 40}}
+    data["arbors"] += [{"id": "centre", "wheel": {"teeth": 40}}]
+    data["meshes"] += [{"driver": "second", "driven": "centre", "driver_part": "drive", "driven_part": "wheel"}]
+    data["motion_work"]["on"] = "centre"
+    data["arbors"][3].pop("hand")
+
+
+@pytest.mark.parametrize(
+    ("change", "names"),
+    [
+        (lambda _: None, {"arbors.great.wheel", "arbors.third.wheel", "motion_work.module_mm", "plates.width_mm"}),
+        (_hands_off_the_train, {"arbors.second.drive", "motion_work.module_mm"}),
+        (lambda d: (d.pop("motion_work"), d.update(plates={"width_mm": 300.0})), {"arbors.second.wheel"}),
+    ],
+    ids=["all counted", "hands off the train", "no hands, plates measured"],
+)
+def test_counts_alone_are_enough(models: Path, change: Callable[[Data], object], names: set[str]) -> None:
+    """Turns are those of the counts; sizes are usual ones, and the movement says which of them nobody measured."""
+    write_movement(models, counts_alone(change), "counted")
+    assert main(["check", "--quiet", "--models", str(models)]) == 0
+    found = solve("counted", opened(models / "counted" / "movement.toml", Movement, models))
+    assert found.train.beats_per_hour == 3600
+    assert set(found.movement.movement.assumed) >= names | {"meshes.direction_deg"}
+    assert ("plates.width_mm" in found.movement.movement.assumed) == (
+        "plates.width_mm" in names or "motion_work.module_mm" in names
+    )
+    assert any(finding.text.startswith("not measured, but assumed") for finding in found.findings)
+
+
+def test_one_measure_and_counts_are_not_alone(models: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where something was measured, what is missing is asked for: nothing is assumed in silence beside it."""
+    data = counts_alone()
+    data["arbors"][0]["wheel"]["module_mm"] = 1.0
+    write_movement(models, data, "counted")
+    assert main(["check", "--quiet", "--models", str(models)]) == 1
+    assert "a mesh of known size" in capsys.readouterr().err
 
 
 # ---- the writer and the layout

@@ -94,6 +94,7 @@ def unrolled(laid: Laid, pieces: Pieces) -> Unrolled:
     solids = [s for piece in (*pieces.off, pieces.stays) for s in piece.solids if isinstance(s.region, Ring)]
     inside = [s for s in solids if s.high_mm > laid.back_mm and s.low_mm < laid.heights.front_mm and _key(s.region.at) in along]  # type: ignore[union-attr]
     _further(laid, along, max(along[_key(s.region.at)] + s.region.outer_mm for s in inside))  # type: ignore[union-attr]
+    _beside(laid, along)  # now also of the hands that such an arbor carries
     bare = Unrolled(along, ways, centres, 1.0, 1)
     low, high = bare_extent(bare, pieces)
     deep = max(s.high_mm for s in solids) - min(s.low_mm for s in solids)

@@ -61,7 +61,7 @@ class Going:
     @property
     def findings(self) -> tuple[Finding, ...]:
         source = tuple(Finding(("source", *f.key), f.text) for f in self.movement.source.findings())
-        return source + self.train.findings + self.plan.findings + self.elevation.findings + _assumed(self)
+        return _assumed(self) + source + self.train.findings + self.plan.findings + self.elevation.findings
 
     @property
     def stops(self) -> tuple[Finding, ...]:

@@ -53,18 +53,8 @@ class Plan:
         return math.atan2(y1 - y0, x1 - x0)
 
 
-ONLY_COUNTED = (
-    "counts with sizes to draw them by",
-    "Nothing here was measured. Give module_mm or outside_diameter_mm on each wheel and direction_deg on each mesh, or at_mm on "
-    "each arbor. Or let `between-plates new NAME --ask` put its questions: it takes counts alone, lays them out by usual sizes, "
-    "and marks in the file what is only assumed.",
-)
-
-
 def plan(movement: Movement, train: Train) -> Plan:
     """Lay the movement out. Raises Refused with every mesh, centre or wheel that cannot be where it is."""
-    if _only_counted(movement):
-        raise Refused([Complaint(("meshes", 0), "counts alone", ONLY_COUNTED[0], ONLY_COUNTED[1])])
     undirected = _undirected(movement, train)
     try:
         sized, findings = sizes(movement, train)
@@ -120,7 +110,7 @@ def _placing(movement: Movement, train: Train) -> Iterator[tuple[Pair, str, str]
         yield pair, pair.driven if new == pair.driver else pair.driver, new
 
 
-def _only_counted(movement: Movement) -> bool:
+def only_counted(movement: Movement) -> bool:
     """Whether nothing in the file gives any place or any size of a tooth."""
     toothed = [each for arbor in movement.arbors for each in (arbor.wheel, arbor.pinion, *arbor.more.values()) if each]
     sized = any(each.module_mm is not None or each.outside_diameter_mm is not None for each in toothed)

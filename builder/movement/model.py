@@ -207,7 +207,7 @@ class OtherPart(Part):
 Assumed = Annotated[
     str,
     Field(
-        pattern=r"^(arbors\.[a-z][a-z0-9_]{0,39}\.(wheel|pinion)|(source|meshes|escapement|oscillator|motion_work|plates|heights)\.[a-z_]{1,40})$",
+        pattern=r"^(arbors\.[a-z][a-z0-9_]{0,39}\.[a-z][a-z0-9_]{0,39}|(source|meshes|escapement|oscillator|motion_work|plates|heights)\.[a-z_]{1,40})$",
         title="a place in this file: arbors.great.wheel, by the arbor's id, or escapement.radius_mm",
     ),
 ]

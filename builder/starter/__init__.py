@@ -5,17 +5,16 @@ from __future__ import annotations
 import argparse
 import re
 from pathlib import Path
-from typing import Any
 
-from builder.going.going import Going, going
+from builder.going.going import Going
 from builder.ground.faults import PlainlySaid, Refused
 from builder.ground.part import SLUG
-from builder.movement.model import Movement
-from builder.starter.assumed import FINER, LEAST_MODULE_MM, completed
+from builder.starter.assumed import completed
 from builder.starter.conversation import Hear, Question, Say, Stopped, Talk, Unfit, held
 from builder.starter.example import EXAMPLE
-from builder.starter.layout import NoRoom, laid_out
+from builder.starter.layout import NoRoom
 from builder.starter.questions import Bench, bench_questions, turning_lines
+from builder.starter.usual import standing
 from builder.starter.written import written
 
 __all__ = ["CannotStart", "Stopped", "asked", "example", "slug_of", "start", "write"]
@@ -24,8 +23,6 @@ EXAMPLE_HEAD = (
     "A movement to start from. Put in what you count and measure, and delete what you do not know, as far as it may be left "
     "out: `check` says what does not fit. Lengths are in mm, angles in degrees."
 )
-LAID_OUT = ("meshes.direction_deg", "plates.width_mm", "plates.height_mm", "plates.centre_mm")
-"""What no question asks for: it is found so that all has its place."""
 ASKED_HEAD = "{name}: from the answers at the bench. Change what you like: `check` says what does not fit."
 
 
@@ -77,7 +74,7 @@ def asked(slug: str, hear: Hear, say: Say) -> str:
         bench = bench_questions(talk)
         data, remarks = completed(bench)
         try:
-            data, found = _standing(slug, data, remarks)
+            data, found = standing(slug, data, [*remarks])
         except NoRoom:
             return talk.ask(
                 _impossible("No layout was found in which every wheel clears every arbor. Measure the diameters again.")
@@ -89,24 +86,6 @@ def asked(slug: str, hear: Hear, say: Say) -> str:
         return written(data, ASKED_HEAD.format(name=found.name), remarks)
 
     return held(Talk(hear, say), script)
-
-
-def _standing(slug: str, data: dict[str, Any], remarks: dict[str, str]) -> tuple[dict[str, Any], Going]:
-    """The data laid out, and running. Raises NoRoom, Refused.
-
-    Where the gearing of the hands is in the way of an arbor and nobody measured it, it is taken finer until it is not.
-    """
-    while True:
-        try:
-            laid, _ = laid_out(data)
-            laid["movement"] = {**laid["movement"], "assumed": [*remarks, *LAID_OUT]}
-            return laid, going(slug, Movement.model_validate(laid))
-        except Refused as refused:
-            module = data.get("motion_work", {}).get("module_mm")
-            only_hands = all(complaint.key[0] == "motion_work" for complaint in refused.complaints)
-            if "motion_work.module_mm" not in remarks or not only_hands or module < 2 * LEAST_MODULE_MM:
-                raise
-            data = {**data, "motion_work": {**data["motion_work"], "module_mm": float(f"{FINER * module:.2g}")}}
 
 
 def _impossible(why: str) -> Question[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
 from math import inf
 from typing import Any
@@ -25,6 +26,7 @@ ESCAPE_PART = 0.75
 """Radius of an escape wheel as a part of the pitch radius of the wheel before it. Common practice, no source."""
 MOTION_PART = 0.8
 """Module of the motion work as a part of that of the wheel on the same arbor. Common practice, no source."""
+MOTION_MODULE = "motion_work.module_mm"
 ASSUMED = "not measured: assumed, so that there is a drawing"
 
 BETWEEN = ("second", "third", "fourth", "fifth", "sixth", "seventh")
@@ -36,24 +38,47 @@ def completed(bench: Bench) -> tuple[Data, dict[str, str]]:
     """The data without directions, and remarks for the file by key (arbors by their ids)."""
     names = _names(bench)
     data = _renamed(bench.data, names)
-    remarks: dict[str, str] = {}
-    module, limit_mm = FIRST_MODULE_MM[data["movement"]["sort"]], inf
-    for here, above in pairwise(data["arbors"]):
-        wheel, leaves = here["wheel"], above["pinion"]["leaves"]
-        over = wheel.get("outside_diameter_mm")
-        if over is None:
-            module = max(LEAST_MODULE_MM, min(module, limit_mm / (wheel["teeth"] / 2 + TIP_MODULES)))
-            wheel["module_mm"] = module = float(f"{module:.2g}")
-            remarks[f"arbors.{here['id']}.wheel"] = ASSUMED
-        else:
-            module = over / (wheel["teeth"] + 2 * TIP_MODULES)
-        limit_mm = CLEAR_PART * module * (wheel["teeth"] + leaves) / 2
-        module *= FINER
+    assumed, module = sized(
+        data,
+        [
+            (here["id"], "wheel", here["wheel"]["teeth"], above["id"], above["pinion"]["leaves"])
+            for here, above in pairwise(data["arbors"])
+        ],
+    )
+    remarks = dict.fromkeys(assumed, ASSUMED)
     _escape_radius(data, module, remarks)
-    _motion_module(data, remarks)
+    if motion_sized(data):
+        remarks[MOTION_MODULE] = ASSUMED
     if not data["movement"]["summary"]:
         data["movement"]["summary"] = _summary(bench)
     return data, remarks
+
+
+def sized(data: Data, pairs: Iterable[tuple[str, str, int, str, int]]) -> tuple[list[str], float]:
+    """Modules for the wheels that nobody measured, each mesh finer than the one before and no wheel near the arbor before it.
+
+    `pairs` are driver, its part, count, driven and count, from the source on. Puts the modules into the data; returns the names
+    of the sizes assumed, and the module that would come next.
+    """
+    assumed: list[str] = []
+    modules: dict[str, float] = {}
+    limit_mm: dict[str, float] = {}
+    arbors = {each["id"]: each for each in data["arbors"]}
+    module = FIRST_MODULE_MM[data["movement"]["sort"]]
+    for driver, part, count, driven, driven_count in pairs:
+        toothed = (arbors[driver] if part in ("wheel", "pinion") else arbors[driver]["more"])[part]
+        if "outside_diameter_mm" in toothed:
+            module = toothed["outside_diameter_mm"] / (count + 2 * TIP_MODULES)
+        elif "module_mm" in toothed:
+            module = toothed["module_mm"]
+        else:
+            module = modules.get(driver, FIRST_MODULE_MM[data["movement"]["sort"]])
+            module = max(LEAST_MODULE_MM, min(module, limit_mm.get(driver, inf) / (count / 2 + TIP_MODULES)))
+            toothed["module_mm"] = module = float(f"{module:.2g}")
+            assumed.append(f"arbors.{driver}.{part}")
+        limit_mm[driven] = CLEAR_PART * module * (count + driven_count) / 2
+        modules[driven] = module = FINER * module
+    return assumed, module
 
 
 def _names(bench: Bench) -> dict[str, str]:
@@ -89,17 +114,18 @@ def _escape_radius(data: Data, module: float, remarks: dict[str, str]) -> None:
     remarks["escapement.radius_mm"] = ASSUMED
 
 
-def _motion_module(data: Data, remarks: dict[str, str]) -> None:
+def motion_sized(data: Data) -> bool:
+    """Puts a module into the motion work that nobody measured; whether there was need."""
     work = data.get("motion_work")
-    if work is None or "distance_mm" in work:
-        return
-    wheels = [each["wheel"] for each in data["arbors"] if each["id"] == work["on"] and "wheel" in each] or [
-        data["arbors"][0]["wheel"]
-    ]
-    wheel = wheels[0]
+    if work is None or "distance_mm" in work or "module_mm" in work:
+        return False
+    wheels = {
+        each["id"]: each["wheel"] for each in data["arbors"] if {"module_mm", "outside_diameter_mm"} & {*each.get("wheel", ())}
+    }
+    wheel = wheels.get(work["on"]) or next(iter(wheels.values()))
     module = wheel.get("module_mm") or wheel["outside_diameter_mm"] / (wheel["teeth"] + 2 * TIP_MODULES)
     work["module_mm"] = float(f"{MOTION_PART * module:.2g}")
-    remarks["motion_work.module_mm"] = ASSUMED
+    return True
 
 
 def _summary(bench: Bench) -> str:

@@ -214,15 +214,6 @@ DATA: list[tuple[str, Change, Expected]] = [
         ],
     ),
     (
-        "counts and nothing else",
-        lambda d: (
-            [each["wheel"].pop("module_mm") for each in d["arbors"] if "wheel" in each],
-            [mesh.pop("direction_deg") for mesh in d["meshes"]],
-            d["motion_work"].pop("module_mm"),
-        ),
-        [('[[meshes]]\ndriver = "great"', "meshes[0] = counts alone", "counts with sizes to draw them by")],
-    ),
-    (
         "counts for no beat of a clock",
         lambda d: (d["arbors"][2]["wheel"].update(teeth=600), d["arbors"][3].pop("hand"), d["escapement"].update(teeth=150)),
         [("teeth = 150", "escapement.teeth = 150", "a train for 100 to 100\u202f000 beats an hour")],

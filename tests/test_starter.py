@@ -496,6 +496,19 @@ def test_counts_alone_are_enough(models: Path, change: Callable[[Data], object],
     assert any(finding.text.startswith("not measured, but assumed") for finding in found.findings)
 
 
+def test_counts_alone_that_find_no_place(models: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where usual sizes do not do, that is said, and what to measure; a tooth count left to its default is no stumbling block."""
+    data = counts_alone(lambda d: d["arbors"][2]["wheel"].update(teeth=600))
+    data["arbors"][1]["wheel"]["teeth"] = 30
+    data["escapement"] = {"kind": "club_lever", "arbor": "escape", "radius_mm": 60.0}
+    data["arbors"][3].pop("hand")
+    write_movement(models, data, "counted")
+    assert main(["check", "--quiet", "--models", str(models)]) == 1
+    assert (
+        "meshes[0] = counts alone: sizes with which all clears all. By usual sizes it finds no place." in capsys.readouterr().err
+    )
+
+
 def test_one_measure_and_counts_are_not_alone(models: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Where something was measured, what is missing is asked for: nothing is assumed in silence beside it."""
     data = counts_alone()

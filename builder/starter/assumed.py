@@ -122,7 +122,7 @@ def motion_sized(data: Data) -> bool:
     wheels = {
         each["id"]: each["wheel"] for each in data["arbors"] if {"module_mm", "outside_diameter_mm"} & {*each.get("wheel", ())}
     }
-    wheel = wheels.get(work["on"]) or next(iter(wheels.values()))
+    wheel = wheels.get(work["on"]) or next(iter(wheels.values()), {"module_mm": FIRST_MODULE_MM[data["movement"]["sort"]]})
     module = wheel.get("module_mm") or wheel["outside_diameter_mm"] / (wheel["teeth"] + 2 * TIP_MODULES)
     work["module_mm"] = float(f"{MOTION_PART * module:.2g}")
     return True

@@ -22,17 +22,20 @@ def running(slug: str, movement: Movement) -> Going:
     if not only_counted(movement):
         return going(slug, movement)
     data = movement.model_dump(exclude_unset=True)
+    data["escapement"].setdefault("teeth", movement.escapement.teeth)
     meshes = [each for each in train(movement).pairs if each.key[0] == "meshes"]
     pairs = [(each.driver, each.driver_part, each.driver_count, each.driven, each.driven_count) for each in meshes]
     assumed, _ = sized(data, pairs)
     assumed += [MOTION_MODULE] if motion_sized(data) else []
+    why: tuple[Complaint, ...] = ()
     try:
         return standing(slug, data, assumed)[1]
     except NoRoom:
-        advice = (
-            "No place was found for all of it by usual sizes: measure the wheels over their tips, and where the arbors stand."
-        )
-        raise Refused([Complaint(("meshes", 0), "counts alone", "wheels that clear one another", advice)]) from None
+        pass
+    except Refused as refused:
+        why = refused.complaints
+    advice = "By usual sizes it finds no place. Measure the wheels over their tips and where the arbors stand, and put that in."
+    raise Refused([Complaint(("meshes", 0), "counts alone", "sizes with which all clears all", advice), *why])
 
 
 def standing(slug: str, data: Data, assumed: list[str]) -> tuple[Data, Going]:

@@ -12,12 +12,17 @@ from builder.drawing.diagrams import beat_chart, oscillator
 from builder.drawing.oscillator import STUD, _hairspring, way
 from builder.drawing.path import View
 from builder.going.axes import Laid
+from builder.going.going import going
+from builder.going.phases import phases
 from builder.going.pieces import pieces
 from builder.going.solids import Outline
+from builder.going.steady import Running
+from builder.movement.model import Movement
+from builder.movement.reading import read
 from builder.parts.oscillator.balance import Balance
 from builder.parts.oscillator.spiral import Spiral
-from tests.drawing.drawn import _curve, at_share
-from tests.solved import demo, wording
+from tests.drawing.drawn import _curve, at_share, numbers
+from tests.solved import MODELS, demo, wording
 
 
 @pytest.mark.parametrize(("slug", "through"), [("hall_clock", "crutch"), ("pocket_watch", "lever")])
@@ -44,9 +49,14 @@ def test_no_figure_of_the_scale_stands_on_wheel_or_pallets(slug: str, missing: s
     reach = {"escape-wheel": going.plan.draft.tip_mm, "pallets": max(math.hypot(x, y) for one in stones for x, y in one)}
     for part, far_mm in reach.items():
         at = by_part[part].at
-        away = [math.hypot(scale.at[0] + each.x - at[0], scale.at[1] + each.y - at[1]) for each in scale.words]
+        away = [
+            math.hypot(scale.at[0] + each.x - at[0], scale.at[1] + each.y - at[1])
+            for inner in scale.inner
+            for each in inner.words
+        ]
         assert min(away) > far_mm * per_mm
-    assert {each.text for each in scale.words} == {f"{degree}°" for degree in range(0, 181, 30)} - missing
+    small = [each.text for inner in scale.inner for each in inner.words if each.classes == "label small"]
+    assert set(small) == {f"{degree}°" for degree in range(0, 181, 30)} - missing
 
 
 def test_a_recoil_anchor_locks_nothing() -> None:
@@ -135,3 +145,29 @@ def test_the_hairspring_keeps_to_its_stud_and_its_shape(slug: str, winding: int)
     no place of it is further than two from where it was solved."""
     from_stud, from_shape = strip_off_px(slug, winding)
     assert from_stud < 0.01 and from_shape < 0.02, (from_stud, from_shape)
+
+
+@pytest.mark.parametrize("slug", ["pocket_watch", "cylinder_watch"])
+def test_arcs_and_turning_points_are_where_the_drawn_balance_is(slug: str) -> None:
+    """The balance as it is turned in the drawing stands, while it is driven, within the arc that says so, on the side that it is
+    on; its furthest turns are those that are written beside the marks."""
+    root = MODELS if slug == "pocket_watch" else MODELS.parent / "tests" / "models"
+    running = going(slug, read(root / slug / "movement.toml", Movement, root))
+    plate, winding = oscillator.draw(running, wording()), running.windings[0]
+    assert plate is not None and isinstance(winding.beat, Running)
+    (balance,) = [figure for figure in plate.sheet.figures if figure.part == "balance"]
+    (marked,) = [figure for figure in plate.sheet.each() if figure.state == winding.name]
+    driven = [phase for phase in phases(winding.beat) if phase.key in ("impulse", "unlocking")]
+    arcs = [shape.d for shape in marked.shapes if shape.classes.startswith("arc")]
+    assert len(driven) == len(arcs) >= 2
+    period_s = float(running.motion.period_ms) / 1000
+    for phase, arc in zip(driven, arcs, strict=True):
+        x0, y0, *_, x1, y1 = numbers(arc)
+        low, high = (math.degrees(math.atan2(x, -y)) for x, y in ((x0, y0), (x1, y1)))
+        ends = sorted(float(balance.moves[0].at(period_s * share)) for share in (phase.start, phase.end))
+        assert (low, high) == pytest.approx(ends, abs=0.6)
+    turns = sorted(
+        abs(float(balance.moves[0].at(period_s * share))) for share in (0.0, winding.beat.up.time_s / winding.beat.period_s)
+    )
+    said = sorted(float(each.text.removesuffix("°")) for each in marked.words if "name" in each.classes)
+    assert said and all(min(abs(each - turn) for turn in turns) < 0.6 for each in said)

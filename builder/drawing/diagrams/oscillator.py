@@ -10,7 +10,7 @@ import numpy as np
 from builder.drawing import figures
 from builder.drawing.escapement import escapement_figures
 from builder.drawing.moves import slide
-from builder.drawing.oscillator import balance_figures, bob_half_mm, pendulum_figures
+from builder.drawing.oscillator import balance_figures, bob_half_mm, pendulum_figures, way
 from builder.drawing.path import View, number
 from builder.drawing.sheet import Figure, Move, Shape, Sheet, Words
 from builder.drawing.table import Plate, Row
@@ -26,8 +26,14 @@ from builder.parts.oscillator.pendulum import Pendulum
 
 SIDE_PX = 760.0
 PENDULUM_PX = 820.0
+BESIDE_DEG = 11.0
+"""A figure of the scale gives way to that of a turning point so near."""
 ASIDE_PX = 16.0
 """A figure of the scale keeps so far from escape wheel and pallets."""
+
+
+Circles = tuple[tuple[float, float, float], ...]
+"""Centre and radius of what is drawn where figures might stand, px from the balance."""
 
 
 def draw(going: Going, wording: Wording) -> Plate | None:
@@ -75,7 +81,7 @@ def _balance(going: Going, balance: Balance, wording: Wording) -> Plate:
     return Plate(_sheet(going, wording, "balance", box, stack, 0.05), ("happens",), _rows(going, parts, wording))
 
 
-def _taken(going: Going, view: View, at: tuple[float, float]) -> tuple[tuple[float, float, float], ...]:
+def _taken(going: Going, view: View, at: tuple[float, float]) -> Circles:
     """Circles about the escape wheel and about what acts of the pallets: centre from the balance's, and radius."""
     draft, centres = going.plan.draft, going.plan.centres
     assert draft is not None
@@ -88,39 +94,44 @@ def _taken(going: Going, view: View, at: tuple[float, float]) -> tuple[tuple[flo
     return tuple(found)
 
 
-def _degrees(going: Going, at: tuple[float, float], radius: float, taken: tuple[tuple[float, float, float], ...]) -> Figure:
+def _degrees(going: Going, at: tuple[float, float], radius: float, taken: Circles) -> Figure:
     """Angles of the balance from its rest, and for each state of winding the arc in which it is driven and the turning points.
     A figure that would stand on the escape wheel or on pallets is left out."""
-    marks, texts = [], []
-    for degree in range(0, 360, 10):
-        long = degree % 30 == 0
-        marks.append(_radial(degree, radius, radius * (1.045 if long else 1.025)))
-        if long:
-            shown = degree if degree <= 180 else 360 - degree
-            x, y = _at(degree, radius * 1.1)
-            if any(math.hypot(x - wx, y - wy) < reach + ASIDE_PX for wx, wy, reach in taken):
-                continue
-            texts.append(Words(x, y, f"{shown}°", "label small"))
-    arcs = tuple(_driven(going, winding, radius) for winding in going.windings)
-    return Figure(None, None, at, shapes=(Shape("".join(marks), "detail"),), words=tuple(texts), inner=arcs, classes="scale")
+    marks = [_radial(degree, radius, radius * (1.025 if degree % 30 else 1.045)) for degree in range(0, 360, 10)]
+    arcs = tuple(_driven(going, winding, radius, taken) for winding in going.windings)
+    return Figure(None, None, at, shapes=(Shape("".join(marks), "detail"),), inner=arcs, classes="scale")
 
 
-def _driven(going: Going, winding: Winding, radius: float) -> Figure:
-    shapes = []
+def _driven(going: Going, winding: Winding, radius: float, taken: Circles) -> Figure:
+    shapes, texts, turned = [], [], list[float]()
+    clockwise = -way(going) * going.plan.frame.sense  # of the drawn balance, for one degree of the solved
     if isinstance(winding.beat, Running) and winding.path is not None:
         path = winding.path
         share = path.times_s / path.times_s[-1]
         for phase in phases(winding.beat):
             if phase.key in ("impulse", "unlocking"):
                 inside = path.oscillator_rad[(share >= phase.start - 1e-12) & (share <= phase.end + 1e-12)]
-                sense = -going.plan.frame.sense  # the balance turns against the lever; SVG's degrees run clockwise
-                a, b = sorted(math.degrees(-sense * float(q)) for q in (inside[0], inside[-1]))
+                a, b = sorted(math.degrees(clockwise * float(q)) for q in (inside[0], inside[-1]))
                 offset = 0.985 if phase.pallet == "entry" else 0.955
                 shapes.append(Shape(_arc(a, b, radius * offset), f"arc {phase.key}"))
         for amplitude, side in ((winding.beat.high_rad, 1), (winding.beat.low_rad, -1)):
-            degree = side * math.degrees(amplitude) * going.plan.frame.sense
+            degree = side * math.degrees(amplitude) * clockwise
             shapes.append(Shape(_radial(degree, radius * 0.93, radius * 1.06), "outline turning"))
-    return Figure(None, None, shapes=tuple(shapes), state=winding.name)
+            x, y = _at(degree, radius * 1.23)  # past the figures of the scale: beyond half a turn it stands at another's place
+            if not _on(x, y, taken):
+                texts.append(Words(x, y, f"{words.figure(math.degrees(amplitude), 3)}°", "label small name"))
+            turned.append(degree)
+    for long in range(0, 360, 30):
+        x, y = _at(long, radius * 1.1)
+        beside = any(abs((long - each + 180) % 360 - 180) < BESIDE_DEG for each in turned)
+        if not beside and not _on(x, y, taken):
+            texts.append(Words(x, y, f"{min(long, 360 - long)}°", "label small"))
+    return Figure(None, None, shapes=tuple(shapes), words=tuple(texts), state=winding.name)
+
+
+def _on(x: float, y: float, taken: Circles) -> bool:
+    """Whether a figure there would stand on what is drawn."""
+    return any(math.hypot(x - wx, y - wy) < reach + ASIDE_PX for wx, wy, reach in taken)
 
 
 def _at(degree: float, radius: float) -> tuple[float, float]:

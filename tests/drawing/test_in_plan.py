@@ -12,9 +12,9 @@ from builder.build import TEMPLATES
 from builder.drawing.diagrams import train_plan
 from builder.drawing.path import View
 from builder.drawing.sheet import Figure
-from builder.parts.source.chained import line_normal
 from builder.drawing.source.in_plan import bodies, source_figures
 from builder.ground.wording import Wording
+from builder.parts.source.chained import line_normal
 from builder.parts.source.fusee import Fusee
 from tests.solved import changed, demo
 

@@ -139,7 +139,7 @@ def serve(build: Build, port: int, watched: Sequence[Path], told: Told = lambda 
     """
     preview = Preview(build, watched, told)
     with server(preview, port) as listening:
-        told("The site is built; that may take a while the first time …")
+        told("Building; the first time that takes a while …")
         preview.rebuild()
         stop = threading.Event()
         threading.Thread(target=preview.watch, args=(stop,), daemon=True).start()

@@ -126,7 +126,8 @@ def test_a_wheel_in_a_plate_is_told() -> None:
     data["arbors"][2]["pinion"]["thickness_mm"] = 4.0
     data["arbors"][2]["wheel"]["height_mm"] = 49.8
     data["arbors"][3]["pinion"]["thickness_mm"] = 2.0
-    assert "a height clear of the front plate" in {told[2] for told in refused(data)}
+    advice = next(each[3] for each in refused(data) if each[2] == "a height clear of the front plate")
+    assert advice.endswith("Measure its height or its thickness again, or between_mm of the plates.")
 
 
 def test_wheels_in_one_another_are_told() -> None:
@@ -167,7 +168,18 @@ def test_a_minute_wheel_in_a_seconds_arbor_is_told() -> None:
     del data["motion_work"]["module_mm"]
     told = refused(data)
     assert ("motion_work", "minute wheel", "a motion work clear of the escape arbor") in {each[:3] for each in told}
-    assert all("direction_deg" in advice for *_, advice in told)
+    assert all("direction_deg" in advice and "back" not in advice for *_, advice in told)
+
+
+def test_a_minute_wheel_in_the_winding_square_is_told() -> None:
+    """So does the square that winds it; where it is in truth wound from behind, the file can say so."""
+    data = plated(**SOUND)
+    data["motion_work"] |= {"direction_deg": -80, "distance_mm": 48.0}
+    del data["motion_work"]["module_mm"]
+    (advice,) = (
+        each[3] for each in refused(data) if each[2] == "a motion work clear of the great arbor" and "minute wheel" in each[1]
+    )
+    assert advice.endswith('measure its module again; or, where it is wound from behind, write winding = "back" under [heights].')
 
 
 def test_balance_and_dial_have_their_room() -> None:

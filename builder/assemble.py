@@ -1,7 +1,7 @@
 """The whole site from its units: what was made before is taken from the store, the rest is made side by side.
 
-A unit is one movement's files, and one more is the shelf round them all. Which bytes come out depends on what goes in alone,
-and not on what was in the store, in how many processes it was made, or in how many parts.
+A unit is one movement's files; two more are what knows of no movement, and the shelf round them all. Which bytes come out
+depends on what goes in alone, and not on what was in the store, in how many processes it was made, or in how many parts.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections import ChainMap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -21,8 +22,8 @@ from builder.movement.folders import movements
 from builder.side_by_side import Helpers
 from builder.store import Entry, Packed, Store, StoreError, Together, fingerprint, fingerprint_of, platform
 
-SHELF = "_shelf"
-"""The name of the shelf's unit: no movement's begins so."""
+APART, SHELF = "_apart", "_shelf"
+"""The names of two units: no movement's begins so."""
 
 Told = Callable[[str], None]
 
@@ -45,14 +46,16 @@ def assembled(
 ) -> Iterator[tuple[Together, list[str]]]:
     """The site, read from the store when it is asked for, and the faults of its links.
 
-    With `parts`, folders of units made elsewhere, nothing but the shelf is made here. Raises FaultsFound with every fault of
+    With `parts`, folders of units made elsewhere, no movement is made here. Raises FaultsFound with every fault of
     every file; StoreError where a movement is in none of the parts, or the store cannot be used.
     """
     with _opened(how.store) as store:
-        keys = _keys(models, movements(models, only))
+        base = _base(models)
+        keys, apart = _keys(base, models, movements(models, only)), {APART: _apart_key(base)}
         with Helpers(how.jobs) as helpers:
-            units = _from_parts(keys, [*map(Store, parts), store]) if parts else _made(models, keys, store, helpers, how.told)
-            every = [*units, _shelf(models, keys, units, store, helpers)]
+            ready = _from_parts(keys, [*map(Store, parts), store]) if parts else []
+            units = [*ready, *_made(models, apart if parts else keys | apart, store, helpers, how.told)]
+            every = [*units, _shelf(models, _shelf_key(base, keys), units, store, helpers)]
         yield Together(every), faults_of(lambda: (entry.links() for entry in every))
         store.sweep()
 
@@ -63,7 +66,7 @@ def part(models: Path, number: int, of: int, how: How = How()) -> Iterator[Mappi
     with _opened(how.store) as store:
         slugs = movements(models)[number - 1 :: of]
         with Helpers(how.jobs) as helpers:
-            units = _made(models, _keys(models, slugs), store, helpers, how.told)
+            units = _made(models, _keys(_base(models), models, slugs), store, helpers, how.told)
         said = json.dumps({"part": number, "of": of, "movements": slugs}, indent=2) + "\n"
         yield ChainMap({"part.json": said.encode("utf-8")}, Packed(units))  # type: ignore[arg-type]  # only read
         store.sweep()
@@ -86,9 +89,8 @@ def _opened(folder: Path | None) -> Iterator[Store]:
         yield Store(Path(passing))
 
 
-def _keys(models: Path, slugs: Sequence[str]) -> dict[str, str]:
+def _keys(base: str, models: Path, slugs: Sequence[str]) -> dict[str, str]:
     """Movement → fingerprint of all that goes into its files."""
-    base = _base(models)
     return {slug: fingerprint(base, slug, fingerprint_of(models / slug)) for slug in slugs}
 
 
@@ -99,30 +101,42 @@ def _base(models: Path) -> str:
     return fingerprint(platform(), fingerprint_of(CODE, "*.py"), fingerprint_of(TEMPLATES), given)
 
 
+def _apart_key(base: str) -> str:
+    """Fingerprint of all that goes into the files that know of no movement."""
+    return fingerprint(base, fingerprint_of(AUTHORITIES, "*.toml"))
+
+
+def _shelf_key(base: str, keys: dict[str, str]) -> str:
+    """Fingerprint of all that goes into the shelf's files."""
+    return fingerprint(base, *(text for pair in keys.items() for text in pair))
+
+
 def _made(models: Path, keys: dict[str, str], store: Store, helpers: Helpers, told: Told) -> list[Entry]:
     """Every unit, from the store or made now. Raises FaultsFound with the faults of all of them."""
-    found = {slug: store.kept(slug, key) for slug, key in keys.items()}
-    calls = [(models, slug, key, store.folder) for slug, key in keys.items() if found[slug] is None]
-    making = helpers.each(_make, calls)
+    found = {name: store.kept(name, key) for name, key in keys.items()}
+    calls = [(models, name, key, store.folder) for name, key in keys.items() if found[name] is None]
+    moving, still = [call for call in calls if call[1] != APART], [call for call in calls if call[1] == APART]
+    making = chain(helpers.each(_make, moving), helpers.each(_make, still))  # for what stands still no helper is begun
     faults: set[Fault] = set()
-    for slug in keys:
-        told(slug)
-        if found[slug] is None:
+    for name in keys:
+        if name != APART:
+            told(name)
+        if found[name] is None:
             faults |= next(making)
     if faults:
         raise FaultsFound(list(faults))
-    return [found[slug] or _kept(store, slug, key) for slug, key in keys.items()]
+    return [found[name] or _kept(store, name, key) for name, key in keys.items()]
 
 
-def _make(models: Path, slug: str, key: str, folder: Path) -> frozenset[Fault]:
+def _make(models: Path, name: str, key: str, folder: Path) -> frozenset[Fault]:
     """Make one unit and put it into the store; what is wrong with it is handed back. Runs in a process of its own."""
-    from builder.build import movement  # all that computes and draws is read only where something is to be made
+    from builder.build import beside, movement  # all that computes and draws is read only where something is to be made
 
     try:
-        unit = movement(models, slug)
+        unit = beside(models) if name == APART else movement(models, name)
     except FaultsFound as found:
         return frozenset(found.faults)
-    Store(folder).keep(slug, key, unit.files, unit.told)
+    Store(folder).keep(name, key, unit.files, unit.told)
     return frozenset()
 
 
@@ -137,9 +151,8 @@ def _from_parts(keys: dict[str, str], stores: Sequence[Store]) -> list[Entry]:
     return [entry for entry in found.values() if entry is not None]
 
 
-def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: Store, helpers: Helpers) -> Entry:
+def _shelf(models: Path, key: str, units: Sequence[Entry], store: Store, helpers: Helpers) -> Entry:
     """The unit round all others."""
-    key = _shelf_key(models, keys)
     if (kept := store.kept(SHELF, key)) is not None:
         return kept
     for _ in helpers.each(_make_shelf, [(models, key, store.folder, units)]):
@@ -147,17 +160,11 @@ def _shelf(models: Path, keys: dict[str, str], units: Sequence[Entry], store: St
     return _kept(store, SHELF, key)
 
 
-def _shelf_key(models: Path, keys: dict[str, str]) -> str:
-    """Fingerprint of all that goes into the shelf's files."""
-    return fingerprint(_base(models), fingerprint_of(AUTHORITIES, "*.toml"), *(text for pair in keys.items() for text in pair))
-
-
 def _make_shelf(models: Path, key: str, folder: Path, units: Sequence[Entry]) -> None:
     """Make the shelf's unit and put it into the store. Raises FaultsFound."""
     from builder.build import round_them
 
-    paths = (path for entry in units for path in entry.paths)
-    files = round_them(models, lambda page: (entry.told(page) for entry in units), paths)
+    files = round_them(models, Together(units).told, (path for entry in units for path in entry.paths))
     Store(folder).keep(SHELF, key, files, {})
 
 

@@ -6,7 +6,7 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from multiprocessing import active_children, get_context, parent_process
@@ -47,24 +47,33 @@ class Helpers:
     def each(self, work: Callable[..., T], calls: Sequence[tuple[Any, ...]]) -> Iterator[T]:
         """`work(*call)` of each call, in the order of the calls.
 
-        A single call is worked here, unless helpers are there already. Raises what the work raises, and BrokenError where a
-        process is killed.
+        Helpers begin with it at once; where there are none, each call is worked when it is asked for. A single call is worked
+        here, unless helpers are there already. Raises what the work raises, and BrokenError where a process is killed.
         """
         if self._pool is None and min(self.jobs, len(calls)) >= 2:
             # Begun anew and not forked: what threads of this process hold at the moment would stay held in a copy of it.
             self._pool = ProcessPoolExecutor(min(self.jobs, len(calls)), get_context("spawn"), _begin)
         if self._pool is None:
-            yield from (work(*call) for call in calls)
-            return
-        try:
-            with _uninterrupted():
-                waiting = [self._pool.submit(work, *call) for call in calls]
-            while waiting:
-                yield waiting.pop(0).result()
-        except BrokenProcessPool:
-            raise BrokenError(
-                "A process of the build was ended from outside, perhaps for want of memory; nothing was changed. Try --jobs 1."
-            ) from None
+            return (work(*call) for call in calls)
+        with _said(), _uninterrupted():
+            return _results([self._pool.submit(work, *call) for call in calls])
+
+
+def _results(waiting: list[Future[T]]) -> Iterator[T]:
+    with _said():
+        while waiting:
+            yield waiting.pop(0).result()
+
+
+@contextmanager
+def _said() -> Iterator[None]:
+    """That a process was killed is told in a sentence."""
+    try:
+        yield
+    except BrokenProcessPool:
+        raise BrokenError(
+            "A process of the build was ended from outside, perhaps for want of memory; nothing was changed. Try --jobs 1."
+        ) from None
 
 
 @contextmanager

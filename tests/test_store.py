@@ -83,7 +83,7 @@ def units(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 def test_side_by_side_is_the_same_as_one_by_one(filled: Path) -> None:
     """Two processes write the bytes that one writes: asserted where the store is filled. Each unit is one file there."""
-    assert sorted(path.name.split(".")[0] for path in filled.iterdir()) == ["_shelf", "one", "three", "two"]
+    assert sorted(path.name.split(".")[0] for path in filled.iterdir()) == ["_apart", "_shelf", "one", "three", "two"]
 
 
 def test_nothing_is_made_where_nothing_changed(models: Path, whole: dict[str, bytes], store: Path, units: list[str]) -> None:
@@ -104,12 +104,12 @@ def test_a_changed_file_makes_its_movement_and_the_shelf(models: Path, store: Pa
 
 @pytest.mark.parametrize("what", ["notes.md", "../collection.toml"])
 def test_whatever_goes_in_counts(models: Path, store: Path, tmp_path: Path, units: list[str], what: str) -> None:
-    """Notes belong to one movement's unit; the collection to all."""
+    """Notes belong to one movement's unit; the collection to all, also to what knows of no movement."""
     changed = shutil.copytree(models, tmp_path / "models")
     with (changed / "one" / what).open("a", encoding="utf-8") as file:
         file.write("\n# More\n" if what == "notes.md" else "\n# a remark\n")
     made(changed, How(store, 1))
-    assert units == (["one", "_shelf"] if what == "notes.md" else ["one", "three", "two", "_shelf"])
+    assert units == (["one", "_shelf"] if what == "notes.md" else ["one", "three", "two", "_apart", "_shelf"])
 
 
 def test_every_input_changes_the_fingerprint(tmp_path: Path) -> None:

@@ -13,8 +13,8 @@ from builder.bench.timing.trace import Reading, reading
 from builder.going.going import Going
 from builder.going.repair import Repaired, Side, compared
 from builder.going.steady import Running
-from builder.ground.faults import Fault, FaultsFound
-from builder.movement.repair import Job
+from builder.ground.faults import Gathered
+from builder.movement.repair import Job, repairs
 from builder.parts.escapement import DetachedLever
 
 COMPUTED_BEATS = 120
@@ -55,19 +55,24 @@ def mended(going: Going, job: Job, folder: Path, root: Path) -> Mended:
 
     Raises FaultsFound with every fault of the findings and of the files of beats.
     """
-    faults: list[Fault] = []
     beats: dict[int, Measured] = {}
-    for index, each in enumerate(job.repair.readings):
-        if each.beats is None:
-            continue
-        try:
-            beats[index] = read_beats(folder / each.beats, root, float(going.train.beat_s))
-        except FaultsFound as found:
-            faults += found.faults
-    try:
-        repaired = compared(going, job)
-    except FaultsFound as found:
-        raise FaultsFound([*faults, *found.faults]) from None
-    if faults:
-        raise FaultsFound(faults)
-    return Mended(repaired, beats)
+    with Gathered() as faults:
+        for index, each in enumerate(job.repair.readings):
+            file = each.beats
+            if file is None:
+                continue
+            taken = faults.of(lambda file=file: read_beats(folder / file, root, float(going.train.beat_s)))  # type: ignore[misc]
+            if taken is not None:
+                beats[index] = taken
+        solved = faults.of(lambda: compared(going, job))
+    assert solved is not None
+    return Mended(solved, beats)
+
+
+def repaired(models: Path, going: Going) -> tuple[Mended, ...]:
+    """The movement's repairs, solved, the oldest first. Raises FaultsFound with every fault of every file of theirs."""
+    folder = models / going.slug / "repairs"
+    with Gathered() as faults:
+        jobs = repairs(models, going.slug, going.movement)
+        found = [faults.of(lambda job=job: mended(going, job, folder, models)) for job in jobs]  # type: ignore[misc]
+    return tuple(each for each in found if each is not None)

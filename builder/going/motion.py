@@ -6,6 +6,7 @@ a tooth). Drawn clocks keep the nominal beat exactly; how far the solved rate is
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -87,15 +88,14 @@ def thinned(times: Array, values: Array, within: float) -> NDArray[np.int_]:
 
     Greedy: from each kept sample the furthest one that still serves. times and values (K,); both ends are kept.
     """
-    kept = [0]
-    last = len(times) - 1
+    t, x = times.tolist(), values.tolist()  # plain floats: they are looked at one by one
+    kept, last = [0], len(t) - 1
     while kept[-1] < last:
         start = kept[-1]
-        low, high = -np.inf, np.inf
+        low, high = -math.inf, math.inf
         reach = start + 1
         for index in range(start + 1, last + 1):
-            run = times[index] - times[start]
-            rise = values[index] - values[start]
+            run, rise = t[index] - t[start], x[index] - x[start]
             if low * run <= rise + 1e-15 and rise - 1e-15 <= high * run:
                 reach = index
             low, high = max(low, (rise - within) / run), min(high, (rise + within) / run)

@@ -6,10 +6,13 @@ into `Fault`s by adding file, line and column. All faults of a file are collecte
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from builder.ground import words
+
+T = TypeVar("T")
 
 Key = tuple[str | int, ...]
 """A path into the model file, as pydantic's `loc`: ("arbors", 2, "wheel", "teeth")."""
@@ -86,3 +89,25 @@ class FaultsFound(Exception):  # noqa: N818  # a list to read, not a slip of the
     def __init__(self, faults: list[Fault]) -> None:
         self.faults = tuple(sorted(faults))
         super().__init__("\n".join(str(f) for f in self.faults))
+
+
+class Gathered:
+    """Several readings whose faults are told together: all of them, when the `with` block is left."""
+
+    def __init__(self, faults: Iterable[Fault] = ()) -> None:
+        self.faults = list(faults)
+
+    def __enter__(self) -> Gathered:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        if kind is None and self.faults:
+            raise FaultsFound(self.faults)
+
+    def of(self, reading: Callable[[], T]) -> T | None:
+        """What is read; None with its faults added to the others."""
+        try:
+            return reading()
+        except FaultsFound as found:
+            self.faults += found.faults
+            return None

@@ -91,6 +91,14 @@ def read_notes(path: Path, root: Path, pictures_at: str = "", under: int = 2) ->
     return Notes(_cleaned(html, lambda source: quote(pictures_at + str(judge.pictures[source]))), judge.used(html))
 
 
+def noted(folder: Path, root: Path) -> tuple[str, dict[str, bytes]]:
+    """A movement's notes as clean HTML, and the pictures they show; nothing where there are none. Raises FaultsFound."""
+    if not (folder / "notes.md").exists():
+        return "", {}
+    notes = read_notes(folder / "notes.md", root)
+    return notes.html, {str(path): (folder / path).read_bytes() for path in notes.pictures}
+
+
 def dead_links(path: Path, root: Path, pages: Collection[str]) -> list[Fault]:
     """Links of sound notes into the movement's own folder, which holds `pages`, that lead to none of them, each with its place.
 

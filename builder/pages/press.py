@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 from jinja2 import Environment
 
+from builder.ground.faults import Complaint
+from builder.ground.project import TEMPLATES
 from builder.ground.wording import Wording
 from builder.movement.collection import Collection
+from builder.movement.reading import read
 from builder.pages.embed import Outfit, outfit
 from builder.pages.glossary import Glossary
 from builder.pages.render import environment, render
@@ -66,3 +69,22 @@ class Press:
         """One page of the site with its frame, under its path."""
         root = "../" * path.count("/")
         return {path: render(self.env, template, **{**self.frame, "root": root, "path": path, "power_path": [], **context})}
+
+
+def press_of(models: Path) -> Press:
+    """One for all movements of a collection. Raises FaultsFound with what is wrong with the collection's file."""
+    return _press(read(models / "collection.toml", Collection, models, _spoken), TEMPLATES)
+
+
+@lru_cache(maxsize=1)
+def _press(collection: Collection, templates: Path) -> Press:
+    return Press.of(collection, templates)
+
+
+def _spoken(collection: Collection) -> list[Complaint]:
+    """A language is one that there is wording for."""
+    there = sorted(path.name for path in (TEMPLATES / "wording").iterdir() if path.is_dir())
+    if collection.language in there:
+        return []
+    advice = "Write one of these, or add the folder with the wording."
+    return [Complaint(("language",), collection.language, f"one of: {', '.join(there)}", advice)]

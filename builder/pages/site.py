@@ -47,11 +47,14 @@ def unit(shown: Shown, press: Press) -> Unit:
     return Unit(files, {name: tell(shown, press) for name, (tell, _) in SHELF.items()} | {WORTH_KNOWING: shown.worth_knowing})
 
 
+def apart(press: Press) -> Site:
+    """The files that know of no movement."""
+    return {path: data for made in APART for path, data in made(press).items()}
+
+
 def shelf(told: Callable[[str], Iterable[Any]], paths: Iterable[str], press: Press) -> Site:
-    """The files round the movements, whose `paths` they list; `told` gives what a page is told of each, in their order."""
+    """The files round all others, whose `paths` they list; `told` gives what a page is told of each movement, in their order."""
     made: Site = {}
-    for apart in APART:
-        made |= apart(press)
     for name, (_, pages) in SHELF.items():
         made |= pages(told(name), press)
     return made | sitemap([*paths, *made], press)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from builder.ground.faults import Complaint, Fault, FaultsFound, Refused, key_text
+from builder.ground.faults import Complaint, Fault, FaultsFound, Gathered, Refused, key_text
 
 
 @pytest.mark.parametrize(
@@ -48,3 +48,21 @@ def test_faults_are_in_the_order_of_the_files() -> None:
     places = [("b", 1, 1), ("a", 10, 1), ("a", 2, 5), ("a", 2, 1)]
     found = FaultsFound([Fault(*place, "", "", "", "") for place in places])
     assert [(f.file, f.line, f.column) for f in found.faults] == [("a", 2, 1), ("a", 2, 5), ("a", 10, 1), ("b", 1, 1)]
+
+
+def test_several_readings_are_told_together() -> None:
+    """Every reading is tried, and the faults of all are raised at once; an error of another kind goes through."""
+    one, two, three = (Fault(f"{name}.toml", 1, 1, "", "it", "none", "") for name in ("a", "b", "c"))
+
+    def fails(*faults: Fault) -> int:
+        raise FaultsFound([*faults])
+
+    with pytest.raises(FaultsFound) as raised, Gathered([three]) as faults:
+        assert faults.of(lambda: fails(two)) is None
+        assert faults.of(lambda: 7) == 7
+        assert faults.of(lambda: fails(one)) is None
+    assert raised.value.faults == (one, two, three)
+    with pytest.raises(KeyError), Gathered([one]):
+        raise KeyError
+    with Gathered() as faults:
+        assert faults.of(lambda: 7) == 7

@@ -137,11 +137,11 @@ def test_an_edited_value_makes_the_shelf_anew(tmp_path: Path, monkeypatch: pytes
     shutil.copytree(FOLDER, tmp_path / "authorities")
     monkeypatch.setattr(assemble, "AUTHORITIES", tmp_path / "authorities")
     monkeypatch.setattr(assemble, "_base", lambda _: "all else")
-    before = assemble._shelf_key(MODELS, {})
-    assert before == assemble._shelf_key(MODELS, {})
+    before = assemble._apart_key("")
+    assert before == assemble._apart_key("")
     with (tmp_path / "authorities" / "hands.toml").open("a") as file:
         file.write("# one line more\n")
-    assert before != assemble._shelf_key(MODELS, {})
+    assert before != assemble._apart_key("")
 
 
 def test_wording_of_another_language_needs_no_authorities() -> None:

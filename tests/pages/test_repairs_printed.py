@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from builder.__main__ import main
-from builder.build import repaired
+from builder.bench.mended import repaired
 from builder.going.parts_tree import tree
 from builder.going.repair import Repaired, compared
 from builder.ground.faults import FaultsFound

@@ -8,8 +8,12 @@ from math import pi, sqrt
 
 from builder.ground.constants import air_density_kg_m3, air_viscosity_pa_s
 
-SUPPORT_Q = 15_000.0
-"""What suspension, support and case leave of a good pendulum. From memory: with the air it makes the usual 10 000."""
+SUPPORT_Q = 5_000.0
+"""What suspension, support and case leave of a pendulum: between a clock on its seat board and a regulator on a wall.
+
+From memory: an eight-day clock whose five kilograms fall a metre and a half swings a four-kilogram bob some two and a half
+degrees each way, which its drive allows at about 3000; a regulator comes to 10 000.
+"""
 
 PENDULUM_Q_FACTOR = 3.0
 """A pendulum's estimate may be off by so many times, either way."""

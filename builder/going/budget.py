@@ -13,6 +13,7 @@ from typing import Literal
 from builder.going.beat import Winding
 from builder.going.steady import Running
 from builder.going.train import Train
+from builder.going.wandering import mean_work
 from builder.ground.constants import SECONDS_PER_DAY
 
 Cost = Literal["pivots", "teeth", "drop", "sliding", "wheel", "lever", "oscillator"]
@@ -76,7 +77,7 @@ def budget(train: Train, winding: Winding) -> Budget:
             terms.append(Term("teeth", (mesh.driver, mesh.driven), mesh.loss_uw))
     if isinstance(solved, Running):
         uw_per_j = 1e6 / float(2 * train.beat_s)
-        work = solved.work
+        work = mean_work(solved)
         terms.append(Term("drop", (), work.drop * uw_per_j))
         terms.append(Term("wheel", (), work.wheel * uw_per_j))
         terms.append(Term("sliding", (), work.sliding * uw_per_j))

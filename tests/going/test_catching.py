@@ -7,9 +7,11 @@ from functools import cache
 import numpy as np
 import pytest
 
+from builder.going.budget import budget
 from builder.going.going import Going
 from builder.going.periods import Fails, Periods
 from builder.going.steady import Running
+from builder.going.wandering import mean_work
 from tests.solved import changed
 
 LIGHT = {"inertia_mg_cm2": 268.0, "q_factor": 177.0, "out_of_beat_deg": -6.0}
@@ -53,3 +55,42 @@ def test_amplitudes_that_do_not_unlock_still_fail() -> None:
     periods = Periods(running(light_pin_lever()).works)
     with pytest.raises(Fails):
         periods.run(0.5 * periods.least)
+
+
+@cache
+def wandering_lever() -> Going:
+    """A lever that catches its stone in the last instant before let-off, or just misses it."""
+    return changed(
+        "pocket_watch",
+        lambda data: (
+            data["source"]["spring"].update(thickness_mm=0.1333863266738665, length_mm=575.09037470855, set=0.11994568037943605),
+            data["escapement"].update(
+                lock_deg=2.3371274123494, lift_deg=7.302275908631685, draw_deg=12.06411029544858, drop_deg=1.2595740243840563,
+                friction=0.0643428821421843, tooth_lift_deg=1.593347344702528,
+            ),
+            data["oscillator"].update(
+                inertia_mg_cm2=94.29053487337156, q_factor=142.42476356755313, out_of_beat_deg=1.5603124736393488
+            ),
+        ),
+    )  # fmt: skip
+
+
+def test_a_beat_that_wanders_closes_on_the_mean() -> None:
+    """Just below the amplitude a period gains, just above it loses, each by some per cent of what is given, so that no
+    amplitude keeps itself. The mean in which nothing is gained lies between the two and closes the budget; either alone (control)
+    does not."""
+    going = wandering_lever()
+    beat, given = running(going), running(going).given_j
+    sides = []
+    for part in (1 - 1e-9, 1 + 1e-9):
+        gained, up, down = Periods(beat.works).run(part * beat.low_rad)
+        sides.append((gained, (up.work + down.work).impulse))
+    (below, more), (above, less) = sides
+    assert below > 0.01 * given
+    assert above < -0.01 * given
+    assert min(more, less) < mean_work(beat).impulse < max(more, less)
+    shown = budget(going.train, going.windings[0])
+    assert abs(shown.unaccounted_uw) < 1e-6 * shown.source_uw
+    assert abs(beat.gained_j) > 1e-3 * given
+    steady = running(light_pin_lever())
+    assert mean_work(steady).impulse == pytest.approx(steady.work.impulse, rel=1e-9)

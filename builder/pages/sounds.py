@@ -38,6 +38,6 @@ def _knocks(states: tuple[Heard, ...]) -> dict[str, list[list[float]]]:
 
 def _said(heard: Sound, way: str, states: tuple[Heard, ...], wording: Wording) -> tuple[str, str]:
     """Name of the way and what is heard, as wound."""
-    one, other = (words.figure(each, 4) for each in states[0].beats_ms)
+    one, other = words.levelled([words.figure(each, 4) for each in states[0].beats_ms])
     angle = words.figure(heard.angle_deg or 0.0, 2)
     return wording.say(f"sound.{way}_name"), wording.say(f"sound.{way}_text", one=one, other=other, angle=angle)

@@ -90,13 +90,6 @@ class Running:
         return self.given_j / self.period_s
 
     @property
-    def balance_part(self) -> float:
-        """Energy not accounted for, as a part of what was given: a check on the solution, nought but for rounding."""
-        work = self.work
-        gone = work.oscillator + work.sliding + work.drop + work.wheel + work.lever + self.gained_j
-        return (self.given_j - gone) / self.given_j
-
-    @property
     def efficiency(self) -> float:
         """Part of the energy at the escape wheel that reaches the oscillator."""
         return self.work.oscillator / self.given_j

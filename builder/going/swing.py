@@ -3,8 +3,8 @@
 The wheel is let off with the speed that it has, falls through the drop, and is caught where it meets the next face; where
 a pallet runs away faster than the train can speed the wheel up, the wheel is left behind and catches up.
 
-Neglected: play in pivots, spring in arbors and crutch, and that the train's inertia, counted at the escape wheel by the caller,
-is itself sprung through the meshes; and what at_once.py neglects.
+Neglected: play in pivots, friction of the pallet arbor's, spring in arbors and crutch, and that the train's inertia, counted at
+the escape wheel by the caller, is itself sprung through the meshes; and what at_once.py neglects.
 """
 
 from __future__ import annotations

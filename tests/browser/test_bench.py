@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
 from collections.abc import Callable
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
@@ -124,6 +126,15 @@ def test_targets_and_reflow(open_page: Open, width: int) -> None:
         assert box and box["height"] >= 44 and box["width"] >= 44
     box = page.locator("#down-1 input").bounding_box()
     assert box and box["width"] >= 24 and box["height"] >= 24
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_few_sheets(open_page: Open, tmp_path: Path, paper: str) -> None:
+    """The checklist, in two columns, takes six sheets at most."""
+    for path in (CLOCK, WATCH):
+        open_page(path, still=True).pdf(path=tmp_path / "sheets.pdf", format=paper)
+        sheets = subprocess.run(["pdftotext", tmp_path / "sheets.pdf", "-"], capture_output=True, check=True).stdout
+        assert sheets.count(b"\f") <= 6
 
 
 def test_a_checklist_on_paper(open_page: Open) -> None:

@@ -106,7 +106,7 @@ def test_hands_are_set_before_and_after(tmp_path: Path):
     assert slack.alone == () and slack.costliest is None
     assert slack.states_before[0].amplitude_deg == slack.states_after[0].amplitude_deg
     said = faults(tmp_path, FINDING.format(kind="hand_friction", keys='state = "slack"\ntorque_nmm = 400.0'))
-    assert len(said) == 1 and "findings[0].torque_nmm = 400: less than the" in said[0]
+    assert len(said) == 1 and "findings[0].torque_nmm = 400.0: less than the" in said[0]
 
 
 def test_a_tooth_that_does_not_pass_stops_the_clock_now_and_then(tmp_path: Path):

@@ -72,7 +72,7 @@ def test_all_files_of_a_movement_are_checked_at_once(tmp_path: Path):
     text = FILE.read_text("utf-8").replace('picture = "pictures/escape-hole.png"\n', "")
     text = "\n".join(line for line in text.split("\n") if not line.startswith("picture_shows"))
     (folder / "2026-01-01.toml").write_text(text.replace("worn_mm = 0.25", "worn_mm = -0.25"), "utf-8")
-    (folder / "2026-01-02.toml").write_text(text.replace("by_deg = 0.15", 'by_deg = "0.15"'), "utf-8")
+    (folder / "2026-01-02.toml").write_text(text.replace("by_deg = 0.3", 'by_deg = "0.3"'), "utf-8")
     with pytest.raises(FaultsFound) as found_faults:
         repaired(tmp_path, demo("hall_clock"))
     said = [(Path(fault.file).name, fault.key) for fault in found_faults.value.faults]

@@ -44,7 +44,7 @@ def test_what_goes_has_no_trouble() -> None:
     context = told(escapement.context(one, wording()))
     assert context["trouble"] == []
     rows = {row["name"]: row["cells"] for row in context["angles"]}
-    assert rows[wording().say("facts.pushed_back.label")] == ["0.17°", "0.14°"]
+    assert rows[wording().say("facts.pushed_back.label")] == ["0.51°", "0.41°"]
     assert wording().say("facts.lock.label") not in rows
     assert told(power.context(one, wording()))["sentences"][0].startswith("One winding gives")
 

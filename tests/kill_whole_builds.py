@@ -49,8 +49,9 @@ def killed(folder: Path, after_s: float) -> bool:
     """Build in a group of processes of its own, and kill that after so long. False where it was through before."""
     child = os.fork()
     if child == 0:
-        os.setsid()
+        os.setpgid(0, 0)
         os._exit(build(folder))
+    os.setpgid(child, child)  # whichever of the two comes first: there is a group to be killed from here on
     time.sleep(after_s)
     over = os.waitpid(child, os.WNOHANG)[0] != 0
     if not over:

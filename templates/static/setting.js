@@ -9,7 +9,7 @@ addEventListener("load", () => {
     const groups = [...svg.querySelectorAll("[data-turn]")].map((node) => [node, ratio(node.dataset.turn)]);
     const own = grip.closest("[data-turn]"), pace = 6 * ratio(own.dataset.turn);  // degrees a minute of the hand held
     const status = panel.querySelector("[role=status]"), typed = panel.querySelector("input");
-    let set = 0, held = null, goal = 0, last = 0;
+    let set = 0, held = null, goal = 0, aim = 0, last = 0;
 
     const train = () => betweenPlates.time(sets) / 60;
     const two = (n) => `${Math.floor(n)}`.padStart(2, 0);
@@ -39,10 +39,22 @@ addEventListener("load", () => {
       return (Math.atan2(clientY - f, clientX - e) * 180) / Math.PI;
     }
 
+    // How the hand stands on the screen, in degrees.
+    function stands() {
+      const { a, b } = grip.getScreenCTM();
+      return (Math.atan2(b, a) * 180) / Math.PI;
+    }
+
+    // By the time that it has, and then by its place: within a beat the train does not go evenly.
+    function keep() {
+      turn(goal - train() - set);
+      turn(wrap(aim - stands(), 360) / pace);
+    }
+
     // A hand that is held stays with the finger while the train goes on: the friction slips.
     function hold() {
       if (held === null) return;
-      turn(goal - train() - set);
+      keep();
       setTimeout(requestAnimationFrame, 0, hold);  // asked for after the player has asked, so that its time is that of the frame
     }
 
@@ -53,6 +65,7 @@ addEventListener("load", () => {
       grip.focus({ preventScroll: true });
       grip.setPointerCapture((held = event.pointerId));
       goal = train() + set;
+      aim = stands();
       last = pointed(event);
       hold();
     });
@@ -60,10 +73,11 @@ addEventListener("load", () => {
     grip.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
     grip.addEventListener("pointermove", (event) => {
       if (held !== event.pointerId) return;
-      const at = pointed(event);
-      goal += wrap(at - last, 360) / pace;
+      const at = pointed(event), by = wrap(at - last, 360);
+      goal += by / pace;
+      aim += by;
       last = at;
-      turn(goal - train() - set);
+      keep();
     });
     grip.addEventListener("pointerup", letGo);
     grip.addEventListener("lostpointercapture", letGo);

@@ -63,9 +63,12 @@ def test_what_stands_stands_and_the_mended_one_goes(open_page: Callable[..., Pag
     assert not still.evaluate("betweenPlates.running('repair-running')")
 
 
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595.3, 841.9)), ("Letter", (612.0, 792.0))])
 @pytest.mark.parametrize("path", [SHELF, HALL])
-def test_a_customer_page_prints_on_two_sheets(open_page: Callable[..., Page], tmp_path: Path, path: str) -> None:
-    """A4 (ISO 216), counted by poppler; every finding and the readings are on them."""
+def test_a_customer_page_prints_on_two_sheets(
+    open_page: Callable[..., Page], tmp_path: Path, path: str, paper: str, size: tuple[float, float]
+) -> None:
+    """A4 (ISO 216) or Letter, as the reader has it, counted by poppler; every finding and the readings are on them."""
     counter, reader = (shutil.which(name) for name in ("pdfinfo", "pdftotext"))
     if counter is None or reader is None:
         assert "CI" not in os.environ, "poppler is missing"
@@ -74,11 +77,11 @@ def test_a_customer_page_prints_on_two_sheets(open_page: Callable[..., Page], tm
     page.wait_for_function("window.betweenPlates")
     titles = page.locator(".findings h3").all_inner_texts()
     printed = tmp_path / "repair.pdf"
-    page.pdf(path=printed, prefer_css_page_size=True, print_background=True)
+    page.pdf(path=printed, format=paper, prefer_css_page_size=True, print_background=True)
     told = subprocess.run([counter, printed], capture_output=True, text=True, check=True).stdout
     assert re.search(r"Pages:\s+[12]\n", told), told
     width, height = (float(n) for n in re.findall(r"Page size:\s+([\d.]+) x ([\d.]+)", told)[0])
-    assert (width, height) == (pytest.approx(595.3, abs=1.5), pytest.approx(841.9, abs=1.5))
+    assert (width, height) == pytest.approx(size, abs=1.5)
     text = subprocess.run([reader, printed, "-"], capture_output=True, text=True, check=True).stdout
     plain = re.sub(r"\s+", "", text)
     for title in titles:

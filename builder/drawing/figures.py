@@ -77,11 +77,17 @@ def toothed(going: Going, parts: Iterable[Toothing], view: View) -> list[Figure]
 
 
 def _drum(barrel: GoingBarrel, gear: Gear, scale: float) -> list[Shape]:
-    """The drum under the barrel's teeth, its cover snapped in, and the notch by which the cover is lifted out."""
+    """The drum under the barrel's teeth, with its cover."""
     inside = barrel.barrel.inside_diameter_mm / 2 * scale if barrel.barrel else 0.86 * gear.root_mm * scale
-    n = 0.1 * inside
+    edge, notch = barrel_cover(inside)
+    return [edge, Shape(circle(inside * 0.34), "detail"), notch]
+
+
+def barrel_cover(inside_px: float) -> tuple[Shape, Shape]:
+    """A barrel's cover snapped in: its edge, and the notch by which it is lifted out."""
+    n = 0.1 * inside_px
     notch = f"M{number(9 * n)} {number(-n)}h{number(n)}v{number(2 * n)}h{number(-n)}"
-    return [Shape(circle(inside), "detail"), Shape(circle(inside * 0.34), "detail"), Shape(notch, "detail")]
+    return Shape(circle(inside_px), "detail"), Shape(notch, "detail")
 
 
 @lru_cache(maxsize=256)

@@ -17,6 +17,8 @@ from builder.parts.source.going_barrel import GoingBarrel
 from builder.parts.source.open_spring import OpenSpring
 from builder.parts.source.weight import Weight
 
+BARREL_PIVOT = 0.3
+"""Radius of a barrel arbor's pivot beside a fusee, by the diameter of the arbor's body (common practice, no source)."""
 FLANGE = 1.1
 """Radius of a drum's flanges by the drum's (common practice, no source)."""
 RATCHET = 0.8

@@ -10,7 +10,7 @@ from builder.going.piece import Piece, Way
 from builder.going.placed import DIAL_SIDE, Point
 from builder.going.shafts import shaft_solids, toothed_solids
 from builder.going.solids import Ring, Solid, over
-from builder.going.source_heights import FLOOR, barrel_place, body
+from builder.going.source_heights import BARREL_PIVOT, FLOOR, barrel_place, body
 from builder.parts.source.barrel import Barrel
 from builder.parts.source.fusee import Fusee
 from builder.parts.source.going_barrel import GoingBarrel
@@ -157,7 +157,7 @@ def _fusee_barrel(laid: Laid, source: Fusee) -> tuple[list[Piece], list[Piece]]:
     if place is None or source.barrel is None or "barrel" not in laid.heights.spans:
         return [], []
     heights = laid.heights
-    pivot = 0.3 * source.barrel.arbor_diameter_mm
+    pivot = BARREL_PIVOT * source.barrel.arbor_diameter_mm
     into = into_mm(pivot, heights.plate_mm)
     thick = 0.6 * heights.plate_mm
     ring = Ring(place, 0.35 * source.barrel.inside_diameter_mm, pivot)

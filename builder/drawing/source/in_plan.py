@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from builder.drawing.figures import px_at
+from builder.drawing.figures import barrel_cover, px_at
 from builder.drawing.moves import STANDING, arbor_move
 from builder.drawing.path import View, circle, number
 from builder.drawing.sheet import Figure, Move, Shape
@@ -18,14 +18,11 @@ from builder.drawing.source.chain import running_d
 from builder.drawing.source.sized import names
 from builder.going.going import Going
 from builder.going.placed import Point
-from builder.going.source_heights import FLANGE, barrel_place, body
+from builder.going.source_heights import BARREL_PIVOT, FLANGE, barrel_place, body
 from builder.ground.wording import Wording
 from builder.parts.source.chained import Chained
 from builder.parts.source.fusee import Fusee
 from builder.parts.source.weight import Weight
-
-PIVOT = 0.3
-"""Radius of the barrel arbor's pivot by the diameter of its body (as in the view from the side)."""
 
 Bodies = dict[str, tuple[Point, float]]
 """Part → (its centre, its radius), mm; in the order of the power."""
@@ -98,17 +95,17 @@ def _barrel(going: Going, source: Fusee, place: Point, called: dict[str, str], v
     """
     barrel, chained, at = source.barrel, _chained(source), px_at(view, place)
     assert barrel is not None
-    inside = barrel.inside_diameter_mm / 2 * view.scale
-    n = 0.1 * inside
-    notch = f"M{number(9 * n)} {number(-n)}h{number(n)}v{number(2 * n)}h{number(-n)}"
-    shapes = (Shape(circle(barrel.outside_mm / 2 * view.scale), "brass"), Shape(circle(inside), "detail"), Shape(notch, "detail"))
+    shapes = (
+        Shape(circle(barrel.outside_mm / 2 * view.scale), "brass"),
+        *barrel_cover(barrel.inside_diameter_mm / 2 * view.scale),
+    )
     move = STANDING
     if going.motion.wheel_rad[-1] != 0.0:
         line = chained.line_state(going.winding.turns_left if going.winding else chained.cone.turns)
         ratio = Fraction(line.fusee_radius_mm) / Fraction(line.barrel_radius_mm)
         hours = going.train[source.arbor].hours_per_turn / ratio
         move = Move("rotate", ("0", number(view.turn_deg(_sense(going) * 360), 0)), (0.0, 1.0), round(3_600_000 * hours))
-    arbor = Shape(circle(PIVOT * barrel.arbor_diameter_mm * view.scale), "steel arbor")
+    arbor = Shape(circle(BARREL_PIVOT * barrel.arbor_diameter_mm * view.scale), "steel arbor")
     return (
         Figure("barrel", called["fusee-barrel"], at, moves=(move,), shapes=shapes),
         Figure("barrel-arbor", called["barrel-arbor"], at, shapes=(arbor,)),

@@ -26,7 +26,7 @@ from builder.parts.source.weight import Weight
 def source_pull(movement: Movement, train: Train, plan: Plan, torque_nmm: float, turns_left: float) -> complex:
     """Force on the source's arbor, N, x + iy in the plan's frame, while it gives that torque; 0 where nothing pulls aside."""
     source = movement.source
-    sense = -1 if train[source.arbor].clockwise else 1
+    sense = train[source.arbor].sense
     if isinstance(source, Weight):
         return complex(0.0, -source.pull_n) if source.pull_n is not None else 0j
     if isinstance(source, OpenSpring) and source.pillar_distance_mm is not None:

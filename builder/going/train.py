@@ -47,6 +47,11 @@ class TurningArbor:
     def clockwise(self) -> bool:
         return self.turns_per_hour < 0
 
+    @property
+    def sense(self) -> int:
+        """+1 where it turns counter-clockwise, seen from the front; else −1."""
+        return -1 if self.clockwise else 1
+
 
 @dataclass(frozen=True)
 class Pair:

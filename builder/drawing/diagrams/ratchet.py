@@ -39,7 +39,7 @@ SAMPLES = 49
 
 def draw(going: Going, wording: Wording) -> Plate | None:
     """None without a ratchet."""
-    sense = -1 if going.train[going.train.path[0]].clockwise else 1
+    sense = going.train[going.train.path[0]].sense
     held = hold(going, sense)
     if held is None:
         return None

@@ -202,14 +202,14 @@ def _wheels_named(going: Going) -> str:
 def part_rows(going: Going, wording: Wording, numbered: dict[str, int], back: bool) -> tuple[Row, ...]:
     """The same in text: count, turns an hour, time of one turn, sense as seen on this drawing."""
     made = []
-    toothings = {t.id: t for t in going.plan.toothings}
+    toothings, driving = {t.id: t for t in going.plan.toothings}, bodies(going)
     for part, number in numbered.items():
         if part in ("pallets", "balance"):
             cells = dict.fromkeys(COLUMNS, "")
             cells["turns"] = wording.say(f"drawings.{part}_motion")
             made.append(Row(number, part, wording.say(f"parts.{part}"), cells))
             continue
-        if part in bodies(going):
+        if part in driving:
             name = names(wording)["fusee-barrel" if part == "barrel" else part]
             made.append(Row(number, part, name, _driving_cells(going, wording, part, back)))
             continue

@@ -72,13 +72,9 @@ def _chained(source: Fusee) -> Chained:
     return source.chained
 
 
-def _sense(going: Going) -> int:
-    return -1 if going.train[going.movement.source.arbor].clockwise else 1
-
-
 def _groove(going: Going, source: Fusee, view: View) -> Shape:
     """The groove's floor seen along the arbor, from the large end in, as the line lies on it: quarter turns as arcs."""
-    cone, sense = _chained(source).cone, _sense(going)
+    cone, sense = _chained(source).cone, going.train[source.arbor].sense
     turns = np.linspace(0.0, cone.turns, max(2, round(4 * cone.turns) + 1))
     radius, angle = cone.radius_mm(turns) - (source.line.thickness_mm / 2 if source.line else 0.0), sense * 2 * math.pi * turns
     ends = view.px(np.stack((radius * np.cos(angle), radius * np.sin(angle)), axis=-1))
@@ -104,7 +100,9 @@ def _barrel(going: Going, source: Fusee, place: Point, called: dict[str, str], v
         line = chained.line_state(going.winding.turns_left if going.winding else chained.cone.turns)
         ratio = Fraction(line.fusee_radius_mm) / Fraction(line.barrel_radius_mm)
         hours = going.train[source.arbor].hours_per_turn / ratio
-        move = Move("rotate", ("0", number(view.turn_deg(_sense(going) * 360), 0)), (0.0, 1.0), round(3_600_000 * hours))
+        move = Move(
+            "rotate", ("0", number(view.turn_deg(going.train[source.arbor].sense * 360), 0)), (0.0, 1.0), round(3_600_000 * hours)
+        )
     arbor = Shape(circle(BARREL_PIVOT * barrel.arbor_diameter_mm * view.scale), "steel arbor")
     return (
         Figure("barrel", called["fusee-barrel"], at, moves=(move,), shapes=shapes),
@@ -120,6 +118,6 @@ def _running(going: Going, source: Fusee, place: Point, label: str, view: View) 
     for name, left in states or [(None, chained.cone.turns)]:
         line = chained.line_state(left)
         radii, thick = (line.fusee_radius_mm, line.barrel_radius_mm), source.line.thickness_mm if source.line else 0.0
-        d = running_d(_sense(going), fusee, np.array(place), radii, thick, view)
+        d = running_d(going.train[source.arbor].sense, fusee, np.array(place), radii, thick, view)
         drawn.append(Figure("chain", label, shapes=(Shape(d, "steel detail"),), state=name))
     return drawn

@@ -53,8 +53,7 @@ def run(going: Going) -> Run | None:
     hours = going.train.going_hours
     if hours is None or going.train.source_turns is None:
         return None
-    clockwise = going.train[going.train.path[0]].clockwise
-    return Run(float(going.train.source_turns), 3_600_000 * hours, -1 if clockwise else 1)
+    return Run(float(going.train.source_turns), 3_600_000 * hours, going.train[going.train.path[0]].sense)
 
 
 def turned_deg(view: View, ccw_rad: float) -> float:
